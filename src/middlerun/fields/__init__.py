@@ -19,6 +19,7 @@ from middlerun.fields.declare import (
     text,
     texts,
     whole,
+    wholes,
 )
 from middlerun.fields.load import load_record, load_toml_file, nearest, parse_toml, require_format
 from middlerun.fields.usual import Finding, unusual
@@ -45,4 +46,5 @@ __all__ = [
     "texts",
     "unusual",
     "whole",
+    "wholes",
 ]

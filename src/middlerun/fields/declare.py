@@ -16,7 +16,7 @@ _KEY = "middlerun"
 class Spec:
     """What one key of a file may hold. Numbers are SI; `low`, `high` and `usual` are inclusive."""
 
-    form: str  # quantity, quantities, number, whole, text, texts, choice, flag, record, records
+    form: str  # quantity, quantities, number, whole, wholes, text, texts, choice, flag, record, records
     doc: str
     kind: str = ""  # of quantity, see middlerun.units
     low: float = float("-inf")
@@ -77,6 +77,11 @@ def number(
 def whole(*, doc: str, low: int, high: int, default: Any = REQUIRED, expert: bool = False) -> Any:
     """Declare a whole number."""
     return _field(Spec(form="whole", doc=doc, low=low, high=high, required=default is REQUIRED, expert=expert), default)
+
+
+def wholes(*, doc: str, low: int, high: int, default: Any = ()) -> Any:
+    """Declare a list of whole numbers, read into a tuple."""
+    return _field(Spec(form="wholes", doc=doc, low=low, high=high, required=default is REQUIRED), default)
 
 
 def text(*, doc: str, default: Any = REQUIRED) -> Any:

@@ -108,6 +108,9 @@ def _value(spec: Spec, raw: Any, what: str) -> Any:
             raise InputFileError(f"{what} is {raw!r}: a {'whole ' if form == 'whole' else ''}number without quotation "
                                  f"marks, from {spec.low:g} to {spec.high:g}, is expected.")
         return _within(spec, raw, what, str(raw))
+    if form == "wholes":
+        one = dataclasses.replace(spec, form="whole")
+        return tuple(_value(one, item, what) for item in _typed(raw, list, what, "a list of whole numbers"))
     if form == "text":
         return _typed(raw, str, what, "a text in quotation marks")
     if form == "texts":
