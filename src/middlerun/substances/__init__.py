@@ -1,0 +1,1 @@
+"""Physical properties and vapour-liquid equilibrium of ethanol and water."""
