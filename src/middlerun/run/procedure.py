@@ -1,4 +1,7 @@
-"""A procedure: a list of phases, each with settings, perhaps held quantities, an end and a vessel. Values are SI."""
+"""A procedure: a list of phases, each with settings, perhaps held quantities, an end and a vessel. Values are SI.
+
+A phase says only what changes: what it leaves out stays as the phase before set it (docs/reference/procedure-file.md).
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ FORMAT = "middlerun-procedure"
 VERSION = 1
 FRACTIONS = ("none", "heads", "hearts", "late hearts", "tails", "low wines")
 LEVELS = ("drained", "low", "usual", "high")
+AS_BEFORE = "as before"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,13 +67,14 @@ class Phase:
                                                    doc="The same as a share of the most that it can get.")
     hold_condenser_out: float | None = quantity("temperature", low="10 Cel", high="85 Cel", default=None,
                                                 doc="Hold the water that leaves the condenser at this temperature.")
-    level: str = choice(*LEVELS, default="usual", doc="Weir setting of all plates.")
+    level: str = choice(*LEVELS, AS_BEFORE, default=AS_BEFORE, doc="Weir setting of all plates.")
     levels: tuple[float, ...] | None = quantities("volume", low="0 L", high="200 L", default=None,
                                                   doc="Weir settings of the plates from the bottom up, in hot litres.")
-    bypass: tuple[int, ...] = wholes(low=1, high=8, doc="Plates that the vapour goes around, counted from the bottom.")
-    agitator: bool = flag(default=False, doc="Agitator running.")
-    vent_open: bool = flag(default=False, doc="Jacket vent open.")
-    ends: Ends = record(Ends, doc="When the phase ends.")
+    bypass: tuple[int, ...] | None = wholes(low=1, high=8, default=None,
+                                            doc="Plates that the vapour goes around, counted from the bottom; [] for none.")
+    agitator: bool | None = flag(default=None, doc="Agitator running, where the pot has one.")
+    vent_open: bool | None = flag(default=None, doc="Jacket vent open, where the jacket has one.")
+    ends: Ends = record(Ends, default=(), doc="When the phase ends.")
     at_most: float = quantity("time", low="1 min", high="24 h", default="12 h",
                               doc="Longest time that the phase may take; reaching it is reported as an error.")
 
