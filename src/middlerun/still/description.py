@@ -1,4 +1,4 @@
-"""The still, described: one frozen record a part. Every value is SI; files carry units. None means "derived, see docs"."""
+"""The still, described: one frozen record a part. Values are SI; files carry units; None means "derived in resolve"."""
 
 from __future__ import annotations
 
@@ -8,6 +8,11 @@ from middlerun.fields import choice, flag, number, quantities, quantity, record,
 
 HEATING_KINDS = ("bain-marie", "steam-jacket", "electric", "fire")
 METALS = ("copper", "stainless")
+READINGS = (
+    "pot temperature", "head temperature", "jacket temperature", "jacket pressure", "pot pressure",
+    "dephlegmator water out", "condenser water out", "dephlegmator water flow", "condenser water flow",
+    "product strength", "product temperature", "heater power",
+)
 FORMAT = "middlerun-still"
 VERSION = 1
 
@@ -22,7 +27,8 @@ class Pot:
 
     volume: float = quantity("volume", low="5 L", high="5000 L", usual=("20 L", "1500 L"),
                              doc="Inner volume of the pot, brim to drain.")
-    working_max: float = quantity("volume", low="3 L", high="4500 L", doc="Most hot charge plus froth that the pot may hold.")
+    working_max: float = quantity("volume", low="3 L", high="4500 L",
+                                  doc="Most hot charge plus froth that the pot may hold.")
     working_min: float = quantity("volume", low="0.5 L", high="2000 L",
                                   doc="Least charge that covers the heating surface and the agitator.")
     metal: str = choice(*METALS, doc="What the pot is made of.", default="copper")
@@ -40,7 +46,8 @@ class Heating:
     """How heat gets into the charge."""
 
     kind: str = choice(*HEATING_KINDS, doc="How the pot is heated.")
-    power: float = quantity("power", low="0.2 kW", high="500 kW", usual=("1 kW", "150 kW"), doc="Most heat that it can give.")
+    power: float = quantity("power", low="0.2 kW", high="500 kW", usual=("1 kW", "150 kW"),
+                            doc="Most heat that it can give.")
     steps: tuple[float, ...] = quantities("power", low="0 kW", high="500 kW", default=(),
                                           doc="Coarse steps of the heater; empty means continuous.")
     fine_control: bool = flag(doc="Whether power between the steps can be set.", default=True)
@@ -65,7 +72,8 @@ class Heating:
     heat_loss: float = quantity("heat conductance", low="0 W/K", high="200 W/K", default="0 W/K",
                                 usual=("0 W/K", "40 W/K"), usual_source=_LOSS,
                                 doc="Heat lost to the room per kelvin of jacket over room.")
-    relief_gauge: float | None = quantity("pressure", low="0 bar", high="3 bar", default=None, usual=("0.2 bar", "0.5 bar"),
+    relief_gauge: float | None = quantity("pressure", low="0 bar", high="3 bar", default=None,
+                                          usual=("0.2 bar", "0.5 bar"),
                                           usual_source="0.5 bar gauge is where Directive 2014/68/EU begins",
                                           doc="Gauge pressure at which the jacket's relief valve opens.")
     relief_conductance: float = quantity("power", low="0.1 kW", high="1000 kW", default="30 kW", expert=True,
@@ -133,12 +141,14 @@ class Dephlegmator:
                                     doc="Cooling water inside.")
     cells: int = whole(low=1, high=50, default=6, expert=True,
                        doc="Coolant cells in series: 1 is one mixed volume, many is counter-flow.")
-    stages: int = whole(low=1, high=3, default=1, expert=True, doc="Equivalent equilibrium stages of partial condensation.")
+    stages: int = whole(low=1, high=3, default=1, expert=True,
+                        doc="Equivalent equilibrium stages of partial condensation.")
     liquid: float = quantity("volume", low="0.005 L", high="10 L", default="0.06 L", expert=True,
                              doc="Hot condensate that clings to it per equivalent stage.")
     drain_time: float = quantity("time", low="1 s", high="120 s", default="6 s", expert=True,
                                  doc="Time constant with which condensate runs back.")
-    metal_mass: float = quantity("mass", low="0.1 kg", high="300 kg", default="6 kg", expert=True, doc="Metal of head and tubes.")
+    metal_mass: float = quantity("mass", low="0.1 kg", high="300 kg", default="6 kg", expert=True,
+                                 doc="Metal of head and tubes.")
     heat_loss: float = quantity("heat conductance", low="0 W/K", high="50 W/K", default="0.8 W/K", expert=True,
                                 usual_source=_LOSS, doc="Heat lost by head and vapour pipe per kelvin over room.")
 
@@ -154,7 +164,8 @@ class Condenser:
                                   default="700 W/(m2.K)", usual=("500 W/(m2.K)", "1000 W/(m2.K)"), expert=True,
                                   usual_source="condensing organic vapour against water 700-1000, from memory",
                                   doc="U, used when the area is given.")
-    water_max: float = quantity("volume flow rate", low="1 L/h", high="10000 L/h", doc="Most cooling water that it can get.")
+    water_max: float = quantity("volume flow rate", low="1 L/h", high="10000 L/h",
+                                doc="Most cooling water that it can get.")
     water_min: float = quantity("volume flow rate", low="0 L/h", high="1000 L/h", default="0 L/h", expert=True,
                                 doc="Least flow that the valve can hold.")
     water_content: float = quantity("volume", low="0.05 L", high="200 L", default="2 L", expert=True,
@@ -177,9 +188,7 @@ class Instrument:
     """One instrument, tagged with ISA-5.1 letters. `lag` is its first-order time constant."""
 
     tag: str = text(doc='Tag of ISA-5.1 letters and a loop number, such as "TI-101".')
-    reads: str = choice("pot temperature", "head temperature", "jacket temperature", "jacket pressure", "pot pressure",
-                        "dephlegmator water out", "condenser water out", "dephlegmator water flow", "condenser water flow",
-                        "product strength", "product temperature", "heater power", doc="What it reads.")
+    reads: str = choice(*READINGS, doc="What it reads.")
     lag: float = quantity("time", low="0 s", high="600 s", default="10 s", doc="First-order time constant.")
 
 
