@@ -1,8 +1,8 @@
 """Density of ethanol-water mixtures by the general formula of OIML R 22.
 
 Takes: mass fraction 0 to 1 and temperature 253.15 to 313.15 K. Gives: density in kg/m3. The formula is written for the
-IPTS-68 temperature scale; taking ITS-90 readings for it costs at most 0.0043 kg/m3, 0.002 % vol at 20 Cel: no correction
-is made. Weak spirit would freeze at the cold end of the range; the figures there are those of the formula.
+IPTS-68 temperature scale; taking ITS-90 readings for it costs at most 0.0043 kg/m3, 0.002 % vol at 20 Cel: no
+correction is made. Weak spirit would freeze at the cold end of the range; the figures there are those of the formula.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ def check_temperature(temperature: ArrayLike) -> Array:
 
 def check_fraction(what: str, value: ArrayLike) -> Array:
     """A fraction as an array, or OutOfRangeError outside 0 to 1."""
-    return checked(what, value, 0.0, 1.0, "1", "Give a fraction of 1: 0.4, not 40.")
+    return checked(what, value, 0.0, 1.0, "", "Give a fraction of 1: 0.4, not 40.")
 
 
 def density(mass_fraction: ArrayLike, temperature: ArrayLike) -> Array:

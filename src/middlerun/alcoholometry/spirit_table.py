@@ -1,7 +1,7 @@
 """A small table of density and strength at 20 Cel against mass fraction, for compiled code.
 
-Layout: `table[i, k, j]`, float64, C order, shape (INTERVALS, 2, 4). i = interval of the mass fraction w, even steps from 0
-to 1; k = 0 density kg/m3, k = 1 strength by volume; j = coefficient. With n = table.shape[0], r = w n,
+Layout: `table[i, k, j]`, float64, C order, shape (INTERVALS, 2, 4). i = interval of the mass fraction w, even steps
+from 0 to 1; k = 0 density kg/m3, k = 1 strength by volume; j = coefficient. With n = table.shape[0], r = w n,
 i = min(max(int(r), 0), n - 1), u = r - i, the value is c0 + u (c1 + u (c2 + u c3)). Joined C2; just outside 0 to 1 the
 first or last cubic goes on.
 """

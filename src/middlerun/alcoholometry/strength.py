@@ -1,7 +1,8 @@
 """Strength by volume at 20 Cel, by mass and by mole, and strength from density.
 
-Takes: fractions 0 to 1, densities in kg/m3, temperatures in K. Gives: the others. One bridge joins strength by volume q and
-mass fraction p: q = p rho(p, 20 Cel)/789.24 kg/m3 (OIML R 22). Inverses are safeguarded Newton iterations on whole arrays.
+Takes: fractions 0 to 1, densities in kg/m3, temperatures in K. Gives: the others. One bridge joins strength by volume q
+and mass fraction p: q = p rho(p, 20 Cel)/789.24 kg/m3 (OIML R 22). Inverses are
+safeguarded Newton iterations on whole arrays.
 """
 
 from __future__ import annotations
@@ -39,7 +40,7 @@ __all__ = [
 ]
 
 DENSITY_SLACK = 0.005
-"""kg/m3: half the last printed digit of R 22; a density this far beyond water's or ethanol's counts as that of the pure one."""
+"""kg/m3: half the last printed digit of R 22; a density this far beyond water's or ethanol's counts as theirs."""
 
 _AT_20 = [float(c) for c in coefficients_at(REFERENCE_TEMPERATURE)]
 _STRENGTH = [0.0, *(c / REFERENCE_DENSITY_ETHANOL for c in _AT_20)]
@@ -76,7 +77,7 @@ def _solve(coefficients: list[Coefficient], target: Array, guess: Array, rising:
 def volume_strength(mass_fraction: ArrayLike) -> Array:
     """Strength by volume at 20 Cel, 0 to 1, of a mass fraction 0 to 1: p rho(p, 20 Cel)/789.24 (OIML R 22).
 
-    Raises OutOfRangeError outside. The mass fraction 1 gives 0.9999989, because the errata's 789.24 is a rounded figure.
+    Raises OutOfRangeError outside. The mass fraction 1 gives 0.9999989, because the errata's 789.24 is rounded.
 
     >>> round(float(volume_strength(0.33300)), 5)
     0.4
@@ -130,8 +131,8 @@ def mass_fraction_from_density(density: ArrayLike, temperature: ArrayLike) -> Ar
                 f"{ethanol[bad]:.3f} (ethanol)",
                 f"{water[bad]:.3f} (water)",
                 "kg/m3",
-                f"That is the range at {np.broadcast_to(T, water.shape)[bad]:.2f} K. Sugar or a wrong temperature raise "
-                "a density; distil the sample first, or check the thermometer.",
+                f"That is the range at {np.broadcast_to(T, water.shape)[bad]:.2f} K. Sugar or a wrong temperature "
+                "raise a density: distil the sample first, or check the thermometer.",
             )
         guess = np.interp((water - rho) / (water - ethanol), fall, grid)
         return _solve(coefficients, np.clip(rho, ethanol, water), guess, rising=False)
@@ -173,6 +174,6 @@ def volume_strength_from_mole_fraction(mole_fraction: ArrayLike) -> Array:
     """Strength by volume at 20 Cel of a mole fraction of ethanol.
 
     >>> round(float(volume_strength_from_mole_fraction(0.8943)), 4)
-    0.9711
+    0.9719
     """
     return volume_strength(mass_fraction_from_mole_fraction(mole_fraction))

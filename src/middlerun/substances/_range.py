@@ -11,7 +11,7 @@ __all__ = ["checked"]
 
 
 def checked(what: str, value: ArrayLike, low: float, high: float, unit: str, remedy: str) -> NDArray[np.float64]:
-    """Return `value` as a float array; raise OutOfRangeError naming the first number outside low to high, or not finite.
+    """Return `value` as a float array; OutOfRangeError names the first number outside low to high, or not finite.
 
     >>> checked("pressure", 101325, 20e3, 120e3, "Pa", "").item()
     101325.0

@@ -1,22 +1,30 @@
 """Equilibrium of ethanol and water as plain functions: one truth for arrays, for floats, and for compiled code.
 
 Takes: floats (or, for everything above `bubble_temperature`, numpy arrays that broadcast) and tuples of constants from
-`data/equilibrium.toml`. Gives: floats, arrays, and the table that the run's kernel looks up. Never: checks ranges, reads
-files, imports numba. `equilibrium_table` compiles `JITABLE` and `build_table` from this one file, so that numba's disk
-cache notices every edit; the constants come in as arguments, so that an edited data file needs no new compilation.
+`data/equilibrium.toml`. Gives: floats, arrays, and the table that the run's kernel looks up. Never: checks ranges,
+reads files, imports numba. `equilibrium_table` compiles `JITABLE` and `build_table` from this one file, so that numba's
+disk cache notices every edit; the constants come in as arguments, so that an edited data file needs no new compilation.
 
 Symbols: T temperature K, p pressure Pa, x and y mole fraction of ethanol in liquid and vapour.
 """
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
+from numpy.typing import NDArray
+
+Value = Any
+"""A float, or a float array; both where the docstring does not say which."""
+Constants = tuple[float, ...]
+Row = NDArray[np.float64]
 
 TRANSFORM_A = 0.3
 """Nodes are even in s = x (1 + a)/(x + a): about twenty times denser in x at the water end."""
 
 
-def ln_pressure_ethanol(T, wagner):
+def ln_pressure_ethanol(T: Value, wagner: Constants) -> tuple[Value, Value]:
     """Natural logarithm of ethanol's vapour pressure (Pa) and its slope (1/K), from the Wagner equation."""
     Tc = wagner[4]
     t = 1.0 - T / Tc
@@ -27,7 +35,7 @@ def ln_pressure_ethanol(T, wagner):
     return np.log(wagner[5]) + Tc / T * s, -(Tc / T * s + ds) / T
 
 
-def ln_pressure_water(T, saturation):
+def ln_pressure_water(T: Value, saturation: Constants) -> tuple[Value, Value]:
     """Natural logarithm of water's vapour pressure (Pa) and its slope (1/K), IAPWS SR1-86(1992) equation 1."""
     Tc = saturation[6]
     t = 1.0 - T / Tc
@@ -40,7 +48,7 @@ def ln_pressure_water(T, saturation):
     return np.log(saturation[7]) + Tc / T * s, -(Tc / T * s + ds) / T
 
 
-def ln_gamma(T, x, nrtl):
+def ln_gamma(T: Value, x: Value, nrtl: Constants) -> tuple[Value, Value, Value, Value]:
     """Logarithms of the activity coefficients of ethanol and water and their slopes in T (1/K), from NRTL.
 
     Returns (ln gamma ethanol, its slope, ln gamma water, its slope).
@@ -72,7 +80,9 @@ def ln_gamma(T, x, nrtl):
     return one, d_one, two, d_two
 
 
-def bubble_state(T, x, wagner, saturation, nrtl):
+def bubble_state(
+    T: Value, x: Value, wagner: Constants, saturation: Constants, nrtl: Constants
+) -> tuple[Value, Value, Value]:
     """Pressure (Pa) of a liquid that boils at T, its slope in T (Pa/K), and the vapour's mole fraction of ethanol."""
     ln_e, d_e = ln_pressure_ethanol(T, wagner)
     ln_w, d_w = ln_pressure_water(T, saturation)
@@ -83,13 +93,13 @@ def bubble_state(T, x, wagner, saturation, nrtl):
     return p, part_e * (d_e + dg_e) + part_w * (d_w + dg_w), part_e / p
 
 
-def volume_ethanol(T, c):
+def volume_ethanol(T: Value, c: Constants) -> Value:
     """Molar volume (m3/mol) of saturated liquid ethanol."""
     t = T - 293.15
     return 1e-6 * (c[0] + t * (c[1] + t * (c[2] + t * (c[3] + t * c[4]))))
 
 
-def density_water(T, c):
+def density_water(T: Value, c: Constants) -> Value:
     """Density (kg/m3) of saturated liquid water, IAPWS SR1-86(1992) equation 2."""
     t = 1.0 - T / c[6]
     r = np.exp(np.log(t) / 3.0)
@@ -101,7 +111,7 @@ def density_water(T, c):
     return c[7] * (1.0 + near + c[3] * t5 * r + c[4] * t14 * r + c[5] * t36 * r * r)
 
 
-def excess_volume(T, x, c):
+def excess_volume(T: Value, x: Value, c: Constants) -> Value:
     """Volume change on mixing (m3/mol), Redlich-Kister with eight terms, linear in T."""
     d = 2.0 * x - 1.0
     t = T - 293.15
@@ -111,7 +121,9 @@ def excess_volume(T, x, c):
     return 1e-6 * x * (1.0 - x) * s
 
 
-def liquid_volume(T, x, ethanol, water, excess, molar_mass_water):
+def liquid_volume(
+    T: Value, x: Value, ethanol: Constants, water: Constants, excess: Constants, molar_mass_water: float
+) -> Value:
     """Molar volume (m3/mol) of the liquid mixture."""
     pure_water = molar_mass_water / density_water(T, water)
     return x * volume_ethanol(T, ethanol) + (1.0 - x) * pure_water + excess_volume(T, x, excess)
@@ -120,8 +132,10 @@ def liquid_volume(T, x, ethanol, water, excess, molar_mass_water):
 # ---- below here: floats only ----
 
 
-def bubble_temperature(p, x, T, wagner, saturation, nrtl):
-    """Boiling temperature (K) by Newton's method in ln p against 1/T, from the guess T; with slope dp/dT and vapour y."""
+def bubble_temperature(
+    p: float, x: float, T: float, wagner: Constants, saturation: Constants, nrtl: Constants
+) -> tuple[float, float, float]:
+    """Boiling temperature (K) by Newton's method in ln p against 1/T, from the guess T; with dp/dT and vapour y."""
     slope = 0.0
     y = x
     for _ in range(20):
@@ -134,7 +148,7 @@ def bubble_temperature(p, x, T, wagner, saturation, nrtl):
     return T, slope, y
 
 
-def spline_rows(f, out, slopes, work):
+def spline_rows(f: Row, out: NDArray[np.float64], slopes: Row, work: Row) -> None:
     """Coefficients of the C2 cubic spline through evenly spaced values f (n+1,) into out (n, 4), in local u of 0 to 1.
 
     End slopes come from six-point one-sided differences (fifth order). `slopes` and `work` are scratch, (n+1,).
@@ -159,8 +173,18 @@ def spline_rows(f, out, slopes, work):
         out[i, 3] = slopes[i] + slopes[i + 1] - 2.0 * rise
 
 
-def build_table(p, n, wagner, saturation, nrtl, ethanol, water, excess, molar_mass_water):
-    """Table (n, 4, 4) of cubics for Tb K, y, dTb/dp K/Pa, v m3/mol on n even intervals of s; see `equilibrium_table`."""
+def build_table(
+    p: float,
+    n: int,
+    wagner: Constants,
+    saturation: Constants,
+    nrtl: Constants,
+    ethanol: Constants,
+    water: Constants,
+    excess: Constants,
+    molar_mass_water: float,
+) -> NDArray[np.float64]:
+    """Table (n, 4, 4) of cubics for Tb, y, dTb/dp and v on n even intervals of s; see `equilibrium_table`."""
     nodes = np.empty((4, n + 1))
     T = 373.15
     before = T

@@ -80,7 +80,8 @@ def _checked(entry: dict[str, Any], where: str) -> Constant:
         if key not in KEYS:
             raise UnknownKeyError(f"{where} has {key!r}, which means nothing here. Known: {', '.join(KEYS)}.")
     if not str(entry["status"]).startswith(STATUSES):
-        raise InputFileError(f"{where} has status {entry['status']!r}; it must begin with one of {', '.join(STATUSES)}.")
+        known = ", ".join(STATUSES)
+        raise InputFileError(f"{where} has status {entry['status']!r}; it must begin with one of {known}.")
     values = entry["value"] if isinstance(entry["value"], list) else [entry["value"]]
     if any(isinstance(v, bool) or not isinstance(v, (int, float)) for v in values):
         raise InputFileError(f"{where} has the value {entry['value']!r}; it must be a number or a list of numbers.")

@@ -1,10 +1,11 @@
 """Molar enthalpies of ethanol and water, liquid and saturated vapour.
 
-Takes: temperatures in K and mole fractions, arrays welcome. Gives: J/mol above the pure liquids at 273.15 K. Never: counts
-the heat of mixing, which at the boil is about 1 % of the latent heat (cold dilution needs it: 0.5 to 0.8 kJ/mol).
+Takes: temperatures in K and mole fractions, arrays welcome. Gives: J/mol above the pure liquids at 273.15 K. Never:
+counts the heat of mixing, which at the boil is about 1 % of the latent heat (cold dilution
+needs it: 0.5 to 0.8 kJ/mol).
 
-The vapour's enthalpy is that of the saturated liquid of the pure substance at the same temperature plus its latent heat;
-vapour mixtures are ideal.
+The vapour's enthalpy is that of the saturated liquid of the pure substance at the same temperature plus its latent
+heat; vapour mixtures are ideal.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from middlerun.substances._range import checked
-from middlerun.substances._scalar import density_water, ln_pressure_water
+from middlerun.substances._scalar import Value, density_water, ln_pressure_water
 from middlerun.substances.constants import values
 
 __all__ = [
@@ -56,10 +57,10 @@ def liquid_heat_capacity_ethanol(temperature: ArrayLike) -> Array:
     112.1
     """
     t = _temperature(temperature) / 100.0
-    return _R * (_CP[0] + t * (_CP[1] + t * (_CP[2] + t * _CP[3])))
+    return np.asarray(_R * (_CP[0] + t * (_CP[1] + t * (_CP[2] + t * _CP[3]))))
 
 
-def _integral_ethanol(T: Array | float) -> Array | float:
+def _integral_ethanol(T: Value) -> Value:
     t = T / 100.0
     return 100.0 * _R * t * (_CP[0] + t * (_CP[1] / 2.0 + t * (_CP[2] / 3.0 + t * _CP[3] / 4.0)))
 
@@ -84,14 +85,15 @@ def vapour_enthalpy_ethanol(temperature: ArrayLike) -> Array:
     return liquid_enthalpy_ethanol(temperature) + latent_heat_ethanol(temperature)
 
 
-def _pressure_slope(T: Array | float) -> Array | float:
+def _pressure_slope(T: Value) -> Value:
     ln_p, slope = ln_pressure_water(T, _SATURATION)
     return np.exp(ln_p) * slope
 
 
-def _liquid_water(T: Array | float) -> Array | float:
+def _liquid_water(T: Value) -> Value:
     u = T / _ALPHA[6]
-    alpha = _ALPHA[0] + _ALPHA[1] * u**-19 + u * (_ALPHA[2] + _ALPHA[3] * u**3.5 + _ALPHA[4] * u**4 + _ALPHA[5] * u**53.5)
+    c = _ALPHA
+    alpha = c[0] + c[1] * u**-19 + c[2] * u + c[3] * u**4.5 + c[4] * u**5 + c[5] * u**54.5
     return _MW * (alpha + T / density_water(T, _DENSITY) * _pressure_slope(T))
 
 
@@ -133,7 +135,7 @@ def liquid_enthalpy(x_ethanol: ArrayLike, temperature: ArrayLike) -> Array:
     """Enthalpy of the liquid mixture, J/mol, without heat of mixing.
 
     >>> round(float(liquid_enthalpy(0.2, 350.0)))
-    6509
+    6463
     """
     x = _fraction("x_ethanol", x_ethanol)
     return x * liquid_enthalpy_ethanol(temperature) + (1.0 - x) * liquid_enthalpy_water(temperature)
@@ -143,7 +145,7 @@ def vapour_enthalpy(y_ethanol: ArrayLike, temperature: ArrayLike) -> Array:
     """Enthalpy of the vapour mixture, J/mol above the pure liquids at 273.15 K.
 
     >>> round(float(vapour_enthalpy(0.5, 360.0)))
-    48175
+    48080
     """
     y = _fraction("y_ethanol", y_ethanol)
     return y * vapour_enthalpy_ethanol(temperature) + (1.0 - y) * vapour_enthalpy_water(temperature)
