@@ -24,7 +24,9 @@ def _files(*rooms: str) -> list[Path]:
 def _lint(root: Path) -> subprocess.CompletedProcess[str]:
     linter = Path(sys.executable).with_name("lint-imports")
     environment = {"PYTHONPATH": str(root / "src"), "PATH": "/usr/bin:/bin"}
-    return subprocess.run([linter, "--no-cache"], cwd=root, env=environment, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        [linter, "--no-cache"], cwd=root, env=environment, capture_output=True, text=True, check=False
+    )
 
 
 def _copy(to: Path) -> Path:

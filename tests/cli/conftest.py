@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -12,8 +10,6 @@ from typing import Any, NamedTuple
 import pytest
 
 from middlerun.app import main
-
-ROOT = Path(__file__).parents[2]
 
 
 class Answer(NamedTuple):
@@ -47,10 +43,3 @@ def command(capsys: pytest.CaptureFixture[str]) -> Command:
         return Answer(code, captured.out, captured.err)
 
     return run
-
-
-def start(*words: str | Path, **options: Any) -> subprocess.Popen[str]:
-    """Start `python -m middlerun` with these words in a process of its own."""
-    pipe = subprocess.PIPE
-    arguments = [sys.executable, "-m", "middlerun", *map(str, words)]
-    return subprocess.Popen(arguments, stdout=pipe, stderr=pipe, text=True, encoding="utf-8", **options)

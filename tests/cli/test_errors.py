@@ -1,4 +1,4 @@
-"""Bad input gives one paragraph, exit code 2, no traceback; with --json one document. The contract is the project's own."""
+"""Bad input gives one paragraph, exit code 2 and no traceback; with --json one document. The contract is our own."""
 
 from __future__ import annotations
 
@@ -77,8 +77,12 @@ def test_interrupt_gives_130(command, monkeypatch) -> None:
 def test_a_closed_pipe_is_quiet(tmp_path: Path) -> None:
     reader, writer = os.pipe()
     os.close(reader)
-    result = subprocess.run([sys.executable, "-m", "middlerun", "procedure", "list", "--json"], stdout=writer,
-                            stderr=subprocess.PIPE, check=False)
+    result = subprocess.run(
+        [sys.executable, "-m", "middlerun", "procedure", "list", "--json"],
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
     os.close(writer)
     assert result.stderr == b""
     assert result.returncode == 141  # 128 + SIGPIPE, as shells count it
@@ -95,9 +99,11 @@ def test_help_names_every_command(command, capsys) -> None:
 
 @pytest.mark.parametrize("words", [["--help"], ["predict", "nowhere.toml"], ["still", "check", "nowhere.toml"]])
 def test_answers_before_it_loads_anything_heavy(words) -> None:
-    code = ("import sys\nfrom middlerun.app import main\ntry:\n    main(sys.argv[1:])\nexcept SystemExit:\n    pass\n"
-            "heavy = [m for m in ('numba', 'matplotlib', 'jinja2', 'typst') if m in sys.modules]\n"
-            "print('loaded', heavy, file=sys.stderr)")
+    code = (
+        "import sys\nfrom middlerun.app import main\ntry:\n    main(sys.argv[1:])\nexcept SystemExit:\n    pass\n"
+        "heavy = [m for m in ('numba', 'matplotlib', 'jinja2', 'typst') if m in sys.modules]\n"
+        "print('loaded', heavy, file=sys.stderr)"
+    )
     began = time.perf_counter()
     result = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, check=True)
     assert result.stderr.rstrip().endswith("loaded []")

@@ -38,17 +38,20 @@ def run(argv: list[str]) -> int:
         _show_traceback()
         return _tell(as_json, type(error).__name__, str(error), REFUSED)
     except MemoryError:
-        return _tell(as_json, "MemoryError", "There is not enough memory for this. Ask for fewer runs, or write results "
-                     "less often with --every.", FAULT)
+        message = "There is not enough memory for this. Ask for fewer runs, or write results less often with --every."
+        return _tell(as_json, "MemoryError", message, FAULT)
     except OSError as error:
         _show_traceback()
         place = f"{error.filename}: " if error.filename else ""
-        return _tell(as_json, "FileError", f"{place}{error.strerror or error}. Check the path, the rights on it and the "
-                     "room on the disk.", REFUSED)
+        message = f"{place}{error.strerror or error}. Check the path, the rights on it and the room on the disk."
+        return _tell(as_json, "FileError", message, REFUSED)
     except Exception as error:
         _show_traceback()
-        return _tell(as_json, "InternalError", f"Middlerun has a fault: {type(error).__name__}: {error}. This is not "
-                     "your doing. Set MIDDLERUN_DEBUG=1 to see where, and report it with the plan.", FAULT)
+        message = (
+            f"Middlerun has a fault: {type(error).__name__}: {error}. This is not your doing. "
+            "Set MIDDLERUN_DEBUG=1 to see where, and report it with the plan."
+        )
+        return _tell(as_json, "InternalError", message, FAULT)
 
 
 def _dispatch(argv: list[str]) -> int:

@@ -46,8 +46,9 @@ def build_parser() -> Parser:
     >>> build_parser().parse_args(["still", "list", "--json"]).json
     True
     """
-    parser = Parser(prog="middlerun", description="Predict a whole batch distillation run of your own still.",
-                    epilog=_EPILOG)
+    parser = Parser(
+        prog="middlerun", description="Predict a whole batch distillation run of your own still.", epilog=_EPILOG
+    )
     parser.add_argument("--version", action="version", version=f"Middlerun {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
     _predict(commands)
@@ -70,11 +71,17 @@ def _predict(commands: Any) -> None:
 def _compare(commands: Any) -> None:
     parser = _command(commands, "compare", "compare:compare", "run one plan over a table of settings")
     parser.add_argument("plan", metavar="PLAN", help="plan file (TOML)")
-    parser.add_argument("--set", metavar="KEY=VALUES", action="append", default=[], dest="settings",
-                        help='what to vary, such as "hearts.heater=4 kW, 5 kW" or "weather.water=8 Cel, 16 Cel"; '
-                        "may be given again")
-    parser.add_argument("--grid", action="store_true",
-                        help="run every combination of the settings instead of one setting at a time")
+    parser.add_argument(
+        "--set",
+        metavar="KEY=VALUES",
+        action="append",
+        default=[],
+        dest="settings",
+        help='what to vary, such as "hearts.heater=4 kW, 5 kW" or "weather.water=8 Cel, 16 Cel"; may be given again',
+    )
+    parser.add_argument(
+        "--grid", action="store_true", help="run every combination of the settings instead of one setting at a time"
+    )
     parser.add_argument("--out", metavar="DIR", help="write the table (CSV, JSON) and the picture into this folder")
 
 

@@ -17,14 +17,30 @@ def list_all(arguments: argparse.Namespace) -> int:
     """List the ready procedures with the kind of still they need and their phases."""
     found = [(name, library_procedure(name)) for name in procedure_names()]
     if arguments.json:
-        print_json({"command": "procedure list", "procedures": [
-            {"name": name, "title": one.name, "needs": one.needs, "note": one.note,
-             "phases": [phase.name for phase in one.phases]} for name, one in found]})
+        print_json(
+            {
+                "command": "procedure list",
+                "procedures": [
+                    {
+                        "name": name,
+                        "title": one.name,
+                        "needs": one.needs,
+                        "note": one.note,
+                        "phases": [phase.name for phase in one.phases],
+                    }
+                    for name, one in found
+                ],
+            }
+        )
         return DONE
     from middlerun.cli.tables import print_list
 
-    print_list(console(), "Ready procedures", ("name", "needs", "phases"),
-               [(name, one.needs, ", ".join(phase.name for phase in one.phases)) for name, one in found])
+    print_list(
+        console(),
+        "Ready procedures",
+        ("name", "needs", "phases"),
+        [(name, one.needs, ", ".join(phase.name for phase in one.phases)) for name, one in found],
+    )
     return DONE
 
 

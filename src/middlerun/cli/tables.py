@@ -28,14 +28,21 @@ def print_table(console: Console, table: Table) -> None:
     if table.rows:
         grid = RichTable(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 2, 0, 0))
         for column in table.columns:
-            heading = f"{escape(column.label)}\n[dim]{escape(column.unit)}[/dim]" if column.unit else escape(column.label)
-            grid.add_column(heading, justify="right" if column.numeric else "left", vertical="top",
-                            no_wrap=column.numeric, overflow="fold")
+            heading = (
+                f"{escape(column.label)}\n[dim]{escape(column.unit)}[/dim]" if column.unit else escape(column.label)
+            )
+            grid.add_column(
+                heading,
+                justify="right" if column.numeric else "left",
+                vertical="top",
+                no_wrap=column.numeric,
+                overflow="fold",
+            )
         for row in table.rows:
             grid.add_row(*(escape(cell) for cell in row))
-        console.print(Padding(grid, (0, 0, 0, 1)))
+        console.print(Padding(grid, (0, 0, 0, 1), expand=False))
     if table.note:
-        console.print(Padding(f"[dim]{escape(table.note)}[/dim]", (0, 0, 0, 1)))
+        console.print(Padding(f"[dim]{escape(table.note)}[/dim]", (0, 0, 0, 1), expand=False))
     console.print()
 
 
@@ -47,4 +54,4 @@ def print_list(console: Console, title: str, headings: Sequence[str], rows: Iter
         grid.add_column(escape(heading), overflow="fold")
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))
-    console.print(Padding(grid, (0, 0, 0, 1)))
+    console.print(Padding(grid, (0, 0, 0, 1), expand=False))
