@@ -5,6 +5,7 @@ Gives: `Still` records (SI), their resolved numbers, findings in words, a schema
 Never: simulates, knows a plan, a procedure or the law, or reads a sensor.
 """
 
+from middlerun.still.check import check_still, refuse_if_unsound
 from middlerun.still.description import (
     FORMAT,
     HEATING_KINDS,
@@ -43,6 +44,7 @@ __all__ = [
     "Pot",
     "Still",
     "StillNumbers",
+    "check_still",
     "find_still",
     "library_names",
     "library_still",
@@ -51,5 +53,6 @@ __all__ = [
     "plate_type",
     "plate_type_names",
     "read_still",
+    "refuse_if_unsound",
     "resolve",
 ]

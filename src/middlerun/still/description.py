@@ -9,9 +9,18 @@ from middlerun.fields import choice, flag, number, quantities, quantity, record,
 HEATING_KINDS = ("bain-marie", "steam-jacket", "electric", "fire")
 METALS = ("copper", "stainless")
 READINGS = (
-    "pot temperature", "head temperature", "jacket temperature", "jacket pressure", "pot pressure",
-    "dephlegmator water out", "condenser water out", "dephlegmator water flow", "condenser water flow",
-    "product strength", "product temperature", "heater power",
+    "pot temperature",
+    "head temperature",
+    "jacket temperature",
+    "jacket pressure",
+    "pot pressure",
+    "dephlegmator water out",
+    "condenser water out",
+    "dephlegmator water flow",
+    "condenser water flow",
+    "product strength",
+    "product temperature",
+    "heater power",
 )
 FORMAT = "middlerun-still"
 VERSION = 1
@@ -25,20 +34,34 @@ _SMALL_COPPER = "small copper dephlegmators 400-900 W/(m2.K), from memory"
 class Pot:
     """The vessel that takes the charge."""
 
-    volume: float = quantity("volume", low="5 L", high="5000 L", usual=("20 L", "1500 L"),
-                             doc="Inner volume of the pot, brim to drain.")
-    working_max: float = quantity("volume", low="3 L", high="4500 L",
-                                  doc="Most hot charge plus froth that the pot may hold.")
-    working_min: float = quantity("volume", low="0.5 L", high="2000 L",
-                                  doc="Least charge that covers the heating surface and the agitator.")
+    volume: float = quantity(
+        "volume", low="5 L", high="5000 L", usual=("20 L", "1500 L"), doc="Inner volume of the pot, brim to drain."
+    )
+    working_max: float = quantity(
+        "volume", low="3 L", high="4500 L", doc="Most hot charge plus froth that the pot may hold."
+    )
+    working_min: float = quantity(
+        "volume", low="0.5 L", high="2000 L", doc="Least charge that covers the heating surface and the agitator."
+    )
     metal: str = choice(*METALS, doc="What the pot is made of.", default="copper")
     metal_mass: float = quantity("mass", low="1 kg", high="3000 kg", doc="Metal that warms up with the charge.")
-    heat_loss: float = quantity("heat conductance", low="0 W/K", high="200 W/K", usual=("0.5 W/K", "40 W/K"),
-                                usual_source=_LOSS, doc="Heat lost to the room per kelvin of pot over room.")
+    heat_loss: float = quantity(
+        "heat conductance",
+        low="0 W/K",
+        high="200 W/K",
+        usual=("0.5 W/K", "40 W/K"),
+        usual_source=_LOSS,
+        doc="Heat lost to the room per kelvin of pot over room.",
+    )
     agitator: bool = flag(doc="Whether the pot has an agitator.", default=False)
     vapour_conductance: float = quantity(
-        "heat conductance", low="1 kW/K", high="2000 kW/K", default="200 kW/K", expert=True,
-        doc="Heat that flashes off per kelvin of overheat: how sharply the boil sets in.")
+        "heat conductance",
+        low="1 kW/K",
+        high="2000 kW/K",
+        default="200 kW/K",
+        expert=True,
+        doc="Heat that flashes off per kelvin of overheat: how sharply the boil sets in.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,40 +69,91 @@ class Heating:
     """How heat gets into the charge."""
 
     kind: str = choice(*HEATING_KINDS, doc="How the pot is heated.")
-    power: float = quantity("power", low="0.2 kW", high="500 kW", usual=("1 kW", "150 kW"),
-                            doc="Most heat that it can give.")
-    steps: tuple[float, ...] = quantities("power", low="0 kW", high="500 kW", default=(),
-                                          doc="Coarse steps of the heater; empty means continuous.")
+    power: float = quantity(
+        "power", low="0.2 kW", high="500 kW", usual=("1 kW", "150 kW"), doc="Most heat that it can give."
+    )
+    steps: tuple[float, ...] = quantities(
+        "power", low="0 kW", high="500 kW", default=(), doc="Coarse steps of the heater; empty means continuous."
+    )
     fine_control: bool = flag(doc="Whether power between the steps can be set.", default=True)
-    conductance: float = quantity("heat conductance", low="5 W/K", high="50 kW/K", usual=("50 W/K", "6000 W/K"),
-                                  usual_source=_PERRY + ", times the wetted surface",
-                                  doc="U·A from jacket, element or fired base to boiling charge.")
-    cold_share: float = number(low=0.05, high=1.0, default=0.5, usual=(0.3, 0.9), expert=True,
-                               usual_source="without agitation jacket values may be halved (technical handbook)",
-                               doc="Part of that U·A before the boil without agitator.")
-    cold_share_agitated: float = number(low=0.05, high=1.0, default=0.8, expert=True,
-                                        doc="Part of that U·A before the boil with the agitator running.")
-    flue_loss: float = number(low=0.0, high=0.9, default=0.0, usual=(0.0, 0.7), expert=True,
-                              doc="Share of a burner's heat that leaves with the flue gas (fire only).")
-    jacket_water: float | None = quantity("mass", low="1 kg", high="3000 kg", default=None,
-                                          doc="Water in the jacket (bain-marie and steam jacket).")
-    jacket_water_min: float | None = quantity("mass", low="0.5 kg", high="3000 kg", default=None,
-                                              doc="Least water that covers the heating elements.")
-    jacket_gas_volume: float | None = quantity("volume", low="0.5 L", high="2000 L", default=None,
-                                               doc="Space above the jacket's water.")
-    metal_mass: float = quantity("mass", low="0 kg", high="2000 kg", default="0 kg", expert=True,
-                                 doc="Metal that warms up with the jacket, element or base (counted as steel).")
-    heat_loss: float = quantity("heat conductance", low="0 W/K", high="200 W/K", default="0 W/K",
-                                usual=("0 W/K", "40 W/K"), usual_source=_LOSS,
-                                doc="Heat lost to the room per kelvin of jacket over room.")
-    relief_gauge: float | None = quantity("pressure", low="0 bar", high="3 bar", default=None,
-                                          usual=("0.2 bar", "0.5 bar"),
-                                          usual_source="0.5 bar gauge is where Directive 2014/68/EU begins",
-                                          doc="Gauge pressure at which the jacket's relief valve opens.")
-    relief_conductance: float = quantity("power", low="0.1 kW", high="1000 kW", default="30 kW", expert=True,
-                                         doc="Heat that the relief valve lets go per 0.1 bar above its setting.")
-    steam_gauge: float | None = quantity("pressure", low="0 bar", high="3 bar", default=None,
-                                         doc="Gauge pressure at which the steam supply holds a steam jacket.")
+    conductance: float = quantity(
+        "heat conductance",
+        low="5 W/K",
+        high="50 kW/K",
+        usual=("50 W/K", "6000 W/K"),
+        usual_source=_PERRY + ", times the wetted surface",
+        doc="U·A from jacket, element or fired base to boiling charge.",
+    )
+    cold_share: float = number(
+        low=0.05,
+        high=1.0,
+        default=0.5,
+        usual=(0.3, 0.9),
+        expert=True,
+        usual_source="without agitation jacket values may be halved (technical handbook)",
+        doc="Part of that U·A before the boil without agitator.",
+    )
+    cold_share_agitated: float = number(
+        low=0.05, high=1.0, default=0.8, expert=True, doc="Part of that U·A before the boil with the agitator running."
+    )
+    flue_loss: float = number(
+        low=0.0,
+        high=0.9,
+        default=0.0,
+        usual=(0.0, 0.7),
+        expert=True,
+        doc="Share of a burner's heat that leaves with the flue gas (fire only).",
+    )
+    jacket_water: float | None = quantity(
+        "mass", low="1 kg", high="3000 kg", default=None, doc="Water in the jacket (bain-marie and steam jacket)."
+    )
+    jacket_water_min: float | None = quantity(
+        "mass", low="0.5 kg", high="3000 kg", default=None, doc="Least water that covers the heating elements."
+    )
+    jacket_gas_volume: float | None = quantity(
+        "volume", low="0.5 L", high="2000 L", default=None, doc="Space above the jacket's water."
+    )
+    metal_mass: float = quantity(
+        "mass",
+        low="0 kg",
+        high="2000 kg",
+        default="0 kg",
+        expert=True,
+        doc="Metal that warms up with the jacket, element or base (counted as steel).",
+    )
+    heat_loss: float = quantity(
+        "heat conductance",
+        low="0 W/K",
+        high="200 W/K",
+        default="0 W/K",
+        usual=("0 W/K", "40 W/K"),
+        usual_source=_LOSS,
+        doc="Heat lost to the room per kelvin of jacket over room.",
+    )
+    relief_gauge: float | None = quantity(
+        "pressure",
+        low="0 bar",
+        high="3 bar",
+        default=None,
+        usual=("0.2 bar", "0.5 bar"),
+        usual_source="0.5 bar gauge is where Directive 2014/68/EU begins",
+        doc="Gauge pressure at which the jacket's relief valve opens.",
+    )
+    relief_conductance: float = quantity(
+        "power",
+        low="0.1 kW",
+        high="1000 kW",
+        default="30 kW",
+        expert=True,
+        doc="Heat that the relief valve lets go per 0.1 bar above its setting.",
+    )
+    steam_gauge: float | None = quantity(
+        "pressure",
+        low="0 bar",
+        high="3 bar",
+        default=None,
+        doc="Gauge pressure at which the steam supply holds a steam jacket.",
+    )
     vent: bool = flag(doc="Whether the jacket has a vent that is open while it warms.", default=False)
     vacuum_breaker: bool = flag(doc="Whether the jacket has a vacuum breaker.", default=False)
 
@@ -89,26 +163,59 @@ class Plate:
     """One plate of the column, counted from the bottom. A plate type fills in what is not given."""
 
     type: str = text(doc="Plate type: the name of a file in the plate type library, such as sieve or bubble-cap.")
-    level: float | None = quantity("volume", low="0 L", high="200 L", default=None,
-                                   doc="Usual weir setting, as hot litres held.")
+    level: float | None = quantity(
+        "volume", low="0 L", high="200 L", default=None, doc="Usual weir setting, as hot litres held."
+    )
     level_min: float | None = quantity("volume", low="0 L", high="200 L", default=None, doc="Lowest weir setting.")
     level_max: float | None = quantity("volume", low="0 L", high="200 L", default=None, doc="Highest weir setting.")
-    efficiency: float | None = number(low=0.05, high=1.0, default=None, usual=(0.4, 0.85),
-                                      usual_source="prior for small stills, from memory; fit per still",
-                                      doc="Murphree vapour efficiency at the usual level.")
+    efficiency: float | None = number(
+        low=0.05,
+        high=1.0,
+        default=None,
+        usual=(0.4, 0.85),
+        usual_source="prior for small stills, from memory; fit per still",
+        doc="Murphree vapour efficiency at the usual level.",
+    )
     bypass: bool = flag(doc="Whether the plate can be bypassed.", default=False)
-    hole_area: float | None = quantity("area", low="0.1 cm2", high="5000 cm2", default=None, expert=True,
-                                       doc="Open area for the vapour (holes, or cap slots).")
-    hole_diameter: float | None = quantity("length", low="0.5 mm", high="50 mm", default=None, expert=True,
-                                           doc="Diameter of one hole (sieve).")
-    weir_time: float | None = quantity("time", low="0.5 s", high="600 s", default=None, expert=True,
-                                       doc="Time constant with which liquid over the weir runs off.")
-    leak_time: float | None = quantity("time", low="1 s", high="24 h", default=None, expert=True,
-                                       doc="Time constant with which the plate leaks or weeps empty without vapour.")
-    metal_mass: float | None = quantity("mass", low="0.05 kg", high="200 kg", default=None, expert=True,
-                                        doc="Metal of plate and its column section.")
-    heat_loss: float | None = quantity("heat conductance", low="0 W/K", high="20 W/K", default=None, expert=True,
-                                       usual_source=_LOSS, doc="Heat lost by this section per kelvin over room.")
+    hole_area: float | None = quantity(
+        "area",
+        low="0.1 cm2",
+        high="5000 cm2",
+        default=None,
+        expert=True,
+        doc="Open area for the vapour (holes, or cap slots).",
+    )
+    hole_diameter: float | None = quantity(
+        "length", low="0.5 mm", high="50 mm", default=None, expert=True, doc="Diameter of one hole (sieve)."
+    )
+    weir_time: float | None = quantity(
+        "time",
+        low="0.5 s",
+        high="600 s",
+        default=None,
+        expert=True,
+        doc="Time constant with which liquid over the weir runs off.",
+    )
+    leak_time: float | None = quantity(
+        "time",
+        low="1 s",
+        high="24 h",
+        default=None,
+        expert=True,
+        doc="Time constant with which the plate leaks or weeps empty without vapour.",
+    )
+    metal_mass: float | None = quantity(
+        "mass", low="0.05 kg", high="200 kg", default=None, expert=True, doc="Metal of plate and its column section."
+    )
+    heat_loss: float | None = quantity(
+        "heat conductance",
+        low="0 W/K",
+        high="20 W/K",
+        default=None,
+        expert=True,
+        usual_source=_LOSS,
+        doc="Heat lost by this section per kelvin over room.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,8 +223,14 @@ class Column:
     """The shell of the column and what its plates have in common."""
 
     diameter: float = quantity("length", low="30 mm", high="1000 mm", usual=("50 mm", "500 mm"), doc="Inner diameter.")
-    spacing: float = quantity("length", low="50 mm", high="600 mm", default="180 mm", usual=("100 mm", "400 mm"),
-                              doc="Distance between plates.")
+    spacing: float = quantity(
+        "length",
+        low="50 mm",
+        high="600 mm",
+        default="180 mm",
+        usual=("100 mm", "400 mm"),
+        doc="Distance between plates.",
+    )
     metal: str = choice(*METALS, doc="What the column is made of.", default="copper")
     insulated: bool = flag(doc="Whether the column is insulated.", default=False)
     plates: tuple[Plate, ...] = records(Plate, doc="The plates, from the bottom up.")
@@ -127,49 +240,118 @@ class Column:
 class Dephlegmator:
     """The partial condenser on top. A still without one has a plain head: `conductance` 0."""
 
-    conductance: float | None = quantity("heat conductance", low="0 W/K", high="20 kW/K", default=None,
-                                         doc="U·A between vapour and cooling water; give this or the area.")
+    conductance: float | None = quantity(
+        "heat conductance",
+        low="0 W/K",
+        high="20 kW/K",
+        default=None,
+        doc="U·A between vapour and cooling water; give this or the area.",
+    )
     area: float | None = quantity("area", low="0.01 m2", high="30 m2", default=None, doc="Cooling surface.")
-    coefficient: float = quantity("heat transfer coefficient", low="50 W/(m2.K)", high="3000 W/(m2.K)",
-                                  default="600 W/(m2.K)", usual=("400 W/(m2.K)", "900 W/(m2.K)"), expert=True,
-                                  usual_source=_SMALL_COPPER, doc="U, used when the area is given.")
-    water_max: float = quantity("volume flow rate", low="0 L/h", high="5000 L/h", default="0 L/h",
-                                doc="Most cooling water that its valve lets through.")
-    water_min: float = quantity("volume flow rate", low="0 L/h", high="1000 L/h", default="0 L/h", expert=True,
-                                doc="Least flow that the valve can hold.")
-    water_content: float = quantity("volume", low="0.05 L", high="100 L", default="1 L", expert=True,
-                                    doc="Cooling water inside.")
-    cells: int = whole(low=1, high=50, default=6, expert=True,
-                       doc="Coolant cells in series: 1 is one mixed volume, many is counter-flow.")
-    stages: int = whole(low=1, high=3, default=1, expert=True,
-                        doc="Equivalent equilibrium stages of partial condensation.")
-    liquid: float = quantity("volume", low="0.005 L", high="10 L", default="0.06 L", expert=True,
-                             doc="Hot condensate that clings to it per equivalent stage.")
-    drain_time: float = quantity("time", low="1 s", high="120 s", default="6 s", expert=True,
-                                 doc="Time constant with which condensate runs back.")
-    metal_mass: float = quantity("mass", low="0.1 kg", high="300 kg", default="6 kg", expert=True,
-                                 doc="Metal of head and tubes.")
-    heat_loss: float = quantity("heat conductance", low="0 W/K", high="50 W/K", default="0.8 W/K", expert=True,
-                                usual_source=_LOSS, doc="Heat lost by head and vapour pipe per kelvin over room.")
+    coefficient: float = quantity(
+        "heat transfer coefficient",
+        low="50 W/(m2.K)",
+        high="3000 W/(m2.K)",
+        default="600 W/(m2.K)",
+        usual=("400 W/(m2.K)", "900 W/(m2.K)"),
+        expert=True,
+        usual_source=_SMALL_COPPER,
+        doc="U, used when the area is given.",
+    )
+    water_max: float = quantity(
+        "volume flow rate",
+        low="0 L/h",
+        high="5000 L/h",
+        default="0 L/h",
+        doc="Most cooling water that its valve lets through.",
+    )
+    water_min: float = quantity(
+        "volume flow rate",
+        low="0 L/h",
+        high="1000 L/h",
+        default="0 L/h",
+        expert=True,
+        doc="Least flow that the valve can hold.",
+    )
+    water_content: float = quantity(
+        "volume", low="0.05 L", high="100 L", default="1 L", expert=True, doc="Cooling water inside."
+    )
+    cells: int = whole(
+        low=1,
+        high=50,
+        default=6,
+        expert=True,
+        doc="Coolant cells in series: 1 is one mixed volume, many is counter-flow.",
+    )
+    stages: int = whole(
+        low=1, high=3, default=1, expert=True, doc="Equivalent equilibrium stages of partial condensation."
+    )
+    liquid: float = quantity(
+        "volume",
+        low="0.005 L",
+        high="10 L",
+        default="0.06 L",
+        expert=True,
+        doc="Hot condensate that clings to it per equivalent stage.",
+    )
+    drain_time: float = quantity(
+        "time",
+        low="1 s",
+        high="120 s",
+        default="6 s",
+        expert=True,
+        doc="Time constant with which condensate runs back.",
+    )
+    metal_mass: float = quantity(
+        "mass", low="0.1 kg", high="300 kg", default="6 kg", expert=True, doc="Metal of head and tubes."
+    )
+    heat_loss: float = quantity(
+        "heat conductance",
+        low="0 W/K",
+        high="50 W/K",
+        default="0.8 W/K",
+        expert=True,
+        usual_source=_LOSS,
+        doc="Heat lost by head and vapour pipe per kelvin over room.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
 class Condenser:
     """The product condenser."""
 
-    conductance: float | None = quantity("heat conductance", low="1 W/K", high="50 kW/K", default=None,
-                                         doc="U·A between vapour and cooling water; give this or the area.")
+    conductance: float | None = quantity(
+        "heat conductance",
+        low="1 W/K",
+        high="50 kW/K",
+        default=None,
+        doc="U·A between vapour and cooling water; give this or the area.",
+    )
     area: float | None = quantity("area", low="0.01 m2", high="60 m2", default=None, doc="Cooling surface.")
-    coefficient: float = quantity("heat transfer coefficient", low="50 W/(m2.K)", high="3000 W/(m2.K)",
-                                  default="700 W/(m2.K)", usual=("500 W/(m2.K)", "1000 W/(m2.K)"), expert=True,
-                                  usual_source="condensing organic vapour against water 700-1000, from memory",
-                                  doc="U, used when the area is given.")
-    water_max: float = quantity("volume flow rate", low="1 L/h", high="10000 L/h",
-                                doc="Most cooling water that it can get.")
-    water_min: float = quantity("volume flow rate", low="0 L/h", high="1000 L/h", default="0 L/h", expert=True,
-                                doc="Least flow that the valve can hold.")
-    water_content: float = quantity("volume", low="0.05 L", high="200 L", default="2 L", expert=True,
-                                    doc="Cooling water inside.")
+    coefficient: float = quantity(
+        "heat transfer coefficient",
+        low="50 W/(m2.K)",
+        high="3000 W/(m2.K)",
+        default="700 W/(m2.K)",
+        usual=("500 W/(m2.K)", "1000 W/(m2.K)"),
+        expert=True,
+        usual_source="condensing organic vapour against water 700-1000, from memory",
+        doc="U, used when the area is given.",
+    )
+    water_max: float = quantity(
+        "volume flow rate", low="1 L/h", high="10000 L/h", doc="Most cooling water that it can get."
+    )
+    water_min: float = quantity(
+        "volume flow rate",
+        low="0 L/h",
+        high="1000 L/h",
+        default="0 L/h",
+        expert=True,
+        doc="Least flow that the valve can hold.",
+    )
+    water_content: float = quantity(
+        "volume", low="0.05 L", high="200 L", default="2 L", expert=True, doc="Cooling water inside."
+    )
     cells: int = whole(low=1, high=50, default=8, expert=True, doc="Coolant cells in series.")
 
 
@@ -177,10 +359,17 @@ class Condenser:
 class Parrot:
     """The small overflow vessel in which the alcoholmeter floats."""
 
-    volume: float = quantity("volume", low="0.02 L", high="20 L", default="0.25 L", usual=("0.1 L", "2 L"),
-                             doc="Spirit that it holds.")
-    heat_lag: float = quantity("time", low="1 s", high="3600 s", default="120 s", expert=True,
-                               doc="Time constant with which its spirit takes the product's temperature.")
+    volume: float = quantity(
+        "volume", low="0.02 L", high="20 L", default="0.25 L", usual=("0.1 L", "2 L"), doc="Spirit that it holds."
+    )
+    heat_lag: float = quantity(
+        "time",
+        low="1 s",
+        high="3600 s",
+        default="120 s",
+        expert=True,
+        doc="Time constant with which its spirit takes the product's temperature.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -196,14 +385,27 @@ class Instrument:
 class Control:
     """The operator's hand on a valve: how a held quantity is followed."""
 
-    valve_lag: float = quantity("time", low="1 s", high="300 s", default="8 s", expert=True,
-                                doc="Time constant of valve and hand.")
-    head_lag: float = quantity("time", low="1 s", high="300 s", default="15 s", expert=True,
-                               doc="Lag of the head thermometer that the hand follows.")
-    gain: float | None = number(low=0.0, high=1e3, default=None, expert=True,
-                                doc="Cooling water change in L/h per kelvin of head; derived when not given.")
-    integral_time: float = quantity("time", low="5 s", high="3600 s", default="150 s", expert=True,
-                                    doc="Integral time of the hand.")
+    valve_lag: float = quantity(
+        "time", low="1 s", high="300 s", default="8 s", expert=True, doc="Time constant of valve and hand."
+    )
+    head_lag: float = quantity(
+        "time",
+        low="1 s",
+        high="300 s",
+        default="15 s",
+        expert=True,
+        doc="Lag of the head thermometer that the hand follows.",
+    )
+    gain: float | None = number(
+        low=0.0,
+        high=1e3,
+        default=None,
+        expert=True,
+        doc="Cooling water change in L/h per kelvin of head; derived when not given.",
+    )
+    integral_time: float = quantity(
+        "time", low="5 s", high="3600 s", default="150 s", expert=True, doc="Integral time of the hand."
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -63,8 +63,10 @@ class PlateType:
     hole_diameter: SourcedLength = record(SourcedLength, doc="Diameter of one hole, or width of one slot.")
     discharge: SourcedNumber = record(SourcedNumber, doc="Orifice coefficient C0 of the dry pressure drop.")
     weep_constant: SourcedNumber = record(
-        SourcedNumber, doc="Constant K2 of the weep point u = (K2 - 0.9 (25.4 - d))/sqrt(rho), u in m/s, d in mm, "
-                           "rho in kg/m3; 0 for a type that leaks slowly but never weeps.")
+        SourcedNumber,
+        doc="Constant K2 of the weep point u = (K2 - 0.9 (25.4 - d))/sqrt(rho), u in m/s, d in mm, "
+        "rho in kg/m3; 0 for a type that leaks slowly but never weeps.",
+    )
     level: SourcedLength = record(SourcedLength, doc="Usual height of the weir over the plate.")
     level_min: SourcedLength = record(SourcedLength, doc="Lowest height of the weir.")
     level_max: SourcedLength = record(SourcedLength, doc="Highest height of the weir.")

@@ -224,8 +224,9 @@ def _plate(column: Column, plate: Plate) -> PlateNumbers:
         level_min = level_min if plate.level_min is not None else min(level_min, plate.level)
         level_max = level_max if plate.level_max is not None else max(level_max, plate.level)
     hole_diameter = _given(plate.hole_diameter, kind.hole_diameter.value)
-    metal_mass = _given(plate.metal_mass, section_metal_mass(column.diameter, column.spacing, kind.thickness.value,
-                                                             column.metal))
+    metal_mass = _given(
+        plate.metal_mass, section_metal_mass(column.diameter, column.spacing, kind.thickness.value, column.metal)
+    )
     return PlateNumbers(
         level=_given(plate.level, min(max(kind.level.value * litre_per_height, level_min), level_max)),
         level_min=level_min,
