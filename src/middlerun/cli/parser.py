@@ -56,6 +56,7 @@ def build_parser() -> Parser:
     _plan(commands)
     _still(commands)
     _library(commands, "procedure", "ready procedures, and check your own")
+    _charge(commands)
     _law(commands)
     _prepare(commands)
     return parser
@@ -114,6 +115,11 @@ def _library(commands: Any, kind: str, words: str) -> Any:
 def _law(commands: Any) -> None:
     group = _group(commands, "law", "legal categories of spirits and their limits")
     _command(group, "list", "law:list_all", "list every category with its ceiling of strength")
+
+
+def _charge(commands: Any) -> None:
+    group = _group(commands, "charge", "kinds of charge")
+    _command(group, "list", "charge:list_all", "list every kind of charge with its usual strength")
 
 
 def _prepare(commands: Any) -> None:
