@@ -97,24 +97,30 @@ def alcoholmeter_reading(
     temperature: ArrayLike,
     instrument: Instrument | str = Instrument.GLASS_ALCOHOLMETER,
     *,
-    warm_as_nan: bool = False,
+    outside_as_nan: bool = False,
 ) -> Array:
     """What an alcoholmeter shows in spirit of a true strength (0 to 1) at a temperature (K, 253.15 to 313.15).
 
     The way back of `true_strength`. Weak cold spirit and strong warm spirit push the mark off the scale: the result is
-    then the scale carried on in a straight line, below 0 or above 1. Above 40 Cel OIML R 22 has no figures: raises
-    OutOfRangeError, or gives NaN there with `warm_as_nan=True` (for a run's series: no reading until it cools).
+    then the scale carried on in a straight line, below 0 or above 1. Outside -20 to 40 Cel OIML R 22 has no figures:
+    raises OutOfRangeError, or gives NaN there, and for a strength that is NaN, with `outside_as_nan=True` (a run's
+    series: no reading while the parrot is empty or the product too warm).
 
     >>> round(float(alcoholmeter_reading(0.4594, 278.15)), 4)
     0.4
     """
     kind = _instrument(instrument)
-    given = np.asarray(temperature, dtype=float)
-    warm = (given > TEMPERATURE_RANGE[1]) & warm_as_nan
-    T = check_temperature(np.where(warm, REFERENCE_TEMPERATURE, given))
-    apparent = density(mass_fraction(volume_strength), T) * (1.0 + kind.expansion * (T - REFERENCE_TEMPERATURE))
+    q = np.asarray(volume_strength, dtype=float)
+    T = np.asarray(temperature, dtype=float)
+    if outside_as_nan:
+        coldest, warmest = TEMPERATURE_RANGE
+        unknown = ~((coldest <= T) & (warmest >= T)) | np.isnan(q)
+        q, T = np.where(unknown, 0.0, q), np.where(unknown, REFERENCE_TEMPERATURE, T)
+    T = check_temperature(T)
+    apparent = density(mass_fraction(q), T) * (1.0 + kind.expansion * (T - REFERENCE_TEMPERATURE))
     on_scale = np.clip(apparent, _ETHANOL_20, _WATER_20)
     shown = strength_from_density(on_scale, REFERENCE_TEMPERATURE)
     beyond_water = np.maximum(apparent - _WATER_20, 0.0) * _SLOPE_WATER
     beyond_ethanol = np.minimum(apparent - _ETHANOL_20, 0.0) * _SLOPE_ETHANOL
-    return np.where(warm, np.nan, shown + beyond_water + beyond_ethanol)
+    reading = shown + beyond_water + beyond_ethanol
+    return np.where(unknown, np.nan, reading) if outside_as_nan else np.asarray(reading)

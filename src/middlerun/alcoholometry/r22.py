@@ -12,8 +12,8 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances._range import checked
 from middlerun.substances.constants import packaged
+from middlerun.substances.ranges import checked
 
 __all__ = ["REFERENCE_DENSITY_ETHANOL", "REFERENCE_TEMPERATURE", "TEMPERATURE_RANGE", "density"]
 

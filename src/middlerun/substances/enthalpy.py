@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances._range import checked
+from middlerun.substances.ranges import checked
 from middlerun.substances._scalar import Value, density_water, ln_pressure_water
 from middlerun.substances.constants import values
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances._range import checked
+from middlerun.substances.ranges import checked
 from middlerun.substances._scalar import ln_pressure_ethanol, ln_pressure_water
 from middlerun.substances.constants import values
 

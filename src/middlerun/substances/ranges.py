@@ -20,8 +20,12 @@ def checked(what: str, value: ArrayLike, low: float, high: float, unit: str, rem
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError) as error:
         raise OutOfRangeError.of(what, repr(value), low, high, unit, f"It must be a number. {remedy}") from error
-    inside = (array >= low) & (array <= high)
+    if np.all((array >= low) & (array <= high)):
+        return array
+    # -20 Cel as a sum is 253.14999999999998 K: what rounding alone puts outside is set on the end of the range.
+    slack = 1e-12 * max(abs(low), abs(high))
+    inside = (array >= low - slack) & (array <= high + slack)
     if not np.all(inside):
         bad = float(array[~inside].flat[0]) if array.ndim else float(array)
         raise OutOfRangeError.of(what, f"{bad:g}", f"{low:g}", f"{high:g}", unit, remedy)
-    return array
+    return np.clip(array, low, high)
