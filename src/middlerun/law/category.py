@@ -18,14 +18,16 @@ _FOLDER = Path(__file__).with_name("categories")
 
 @dataclass(frozen=True, kw_only=True)
 class Category:
-    """What the law says about the distillation of one category. `distilled_below` is a strict limit: less than, not up to."""
+    """What the law says about distilling one category. `distilled_below` is a strict limit: less than, not up to."""
 
     name: str = text(doc="Name of the category.")
     jurisdiction: str = text(doc="Where it is law, such as EU or US.")
     distilled_below: float = quantity(
         "volume strength", low="50 %{vol}", high="100 %{vol}", doc="The distillate must be weaker than this."
     )
-    every_distillation: bool = flag(default=False, doc="Whether the text says that each distillation must stay below it.")
+    every_distillation: bool = flag(
+        default=False, doc="Whether the text says that each distillation must stay below it."
+    )
     law: str = text(doc="The act.")
     clause: str = text(doc="Place in the act.")
     as_of: str = text(doc="Date of the consolidated text that was used, or why there is none.")

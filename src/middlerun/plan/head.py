@@ -6,15 +6,11 @@ product, so its dew temperature stands for the product's strength. Temperatures 
 
 from __future__ import annotations
 
-import functools
-
 from middlerun.alcoholometry import mole_fraction_from_volume_strength, volume_strength_from_mole_fraction
 from middlerun.errors import OutOfRangeError
 from middlerun.plan.weather import SEA_LEVEL
-from middlerun.substances import dew_point
+from middlerun.substances import azeotrope, dew_point
 from middlerun.units import format_quantity
-
-_GOLDEN = 0.6180339887498949
 
 
 def dew_temperature(mole: float, pressure: float) -> float:
@@ -22,33 +18,17 @@ def dew_temperature(mole: float, pressure: float) -> float:
     return float(dew_point(mole, pressure)[0])
 
 
-@functools.lru_cache(maxsize=256)
-def azeotrope(pressure: float) -> tuple[float, float]:
-    """Return temperature (K) and mole fraction of the azeotrope: nothing comes over below it.
-
-    The dew temperature's minimum, by golden section between mole fractions 0.80 and 0.995.
-    """
-    low, high = 0.80, 0.995
-    while high - low > 1e-7:
-        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        if dew_temperature(left, pressure) < dew_temperature(right, pressure):
-            high = right
-        else:
-            low = left
-    mole = 0.5 * (low + high)
-    return dew_temperature(mole, pressure), mole
-
-
 def temperature_for_strength(strength: float, pressure: float) -> float:
     """Return what the head thermometer must show (K) for a product of this strength at this pressure.
 
     Raises OutOfRangeError above the azeotrope's strength.
     """
-    top = float(volume_strength_from_mole_fraction(azeotrope(pressure)[1]))
+    top = float(volume_strength_from_mole_fraction(azeotrope(pressure)[0]))
     if not 0.0 < strength < top:
         raise OutOfRangeError(
             f"the strength to hold is {_strength(strength)}, outside 0 to {_strength(top)}, the azeotrope at "
-            f"{format_quantity(pressure, 'pressure')}. No column passes it; hold less.")
+            f"{format_quantity(pressure, 'pressure')}. No column passes it; hold less."
+        )
     return dew_temperature(float(mole_fraction_from_volume_strength(strength)), pressure)
 
 
@@ -57,13 +37,14 @@ def strength_for_temperature(temperature: float, pressure: float) -> float:
 
     Raises OutOfRangeError below the azeotrope and above the boiling point of water.
     """
-    coldest, top = azeotrope(pressure)
+    top, coldest = (float(value) for value in azeotrope(pressure))
     hottest = dew_temperature(0.0, pressure)
     if not coldest < temperature < hottest:
         raise OutOfRangeError(
-            f"the head temperature is {_temperature(temperature)}, outside {_temperature(coldest)} (azeotrope: nothing comes "
-            f"over below it) to {_temperature(hottest)} (water) at {format_quantity(pressure, 'pressure')}. "
-            "Say the product's strength instead.")
+            f"the head temperature is {_temperature(temperature)}, outside {_temperature(coldest)} (azeotrope: nothing "
+            f"comes over below it) to {_temperature(hottest)} (water) at {format_quantity(pressure, 'pressure')}. "
+            "Say the product's strength instead."
+        )
     low, high = 0.0, top
     while high - low > 1e-10:
         middle = 0.5 * (low + high)

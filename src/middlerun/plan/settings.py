@@ -4,8 +4,8 @@ A phase says what changes. What it leaves out stays as the phase before set it:
 - heater: stays; a thermostat on the jacket ends with the next phase that sets the heater without a thermostat;
 - dephlegmator: a phase that sets neither its water nor a hold goes on with the hold or the flow that was there;
 - condenser likewise; weir settings, bypasses, agitator and vent stay.
-Before the first phase: heater off, dephlegmator water off, condenser water fully open, plates at their usual level, nothing
-bypassed, agitator off, vent shut. Agitator and vent are passed over where the still has none.
+Before the first phase: heater off, dephlegmator water off, condenser water fully open, plates at their usual level,
+nothing bypassed, agitator off, vent shut. Agitator and vent are passed over where the still has none.
 """
 
 from __future__ import annotations
@@ -47,12 +47,15 @@ class _State:
 def phase_settings(plan: Plan, numbers: StillNumbers) -> tuple[PhaseSettings, ...]:
     """Return the settings of every phase of a plan as numbers for this still.
 
-    Raises ProcedureError, with phase, field, value and range, for what the still can't do; NeverEndsError for an end that
-    can't be reached with this charge on this day.
+    Raises ProcedureError, with phase, field, value and range, for what the still can't do; NeverEndsError for an end
+    that can't be reached with this charge on this day.
     """
     pressure = pressure_of(plan.weather)
-    now = _State(condenser=numbers.condenser_water_max, levels=tuple(plate.level for plate in numbers.plates),
-                 bypassed=(False,) * len(numbers.plates))
+    now = _State(
+        condenser=numbers.condenser_water_max,
+        levels=tuple(plate.level for plate in numbers.plates),
+        bypassed=(False,) * len(numbers.plates),
+    )
     found = []
     for phase in plan.procedure.phases:
         now = _heating(phase, numbers, plan, now)
@@ -62,12 +65,23 @@ def phase_settings(plan: Plan, numbers: StillNumbers) -> tuple[PhaseSettings, ..
         # A hold moves the valve by itself, so only a phase that sets the water gives it a known place.
         goes_on = not math.isnan(now.head) and found and not _sets_water(phase)
         ends = phase_ends(phase, plan, pressure, total_reflux=_total_reflux(now, numbers))
-        found.append(PhaseSettings(
-            name=phase.name, heater=now.heater, jacket_setpoint=now.thermostat,
-            dephlegmator_flow=math.nan if goes_on else now.water, head_setpoint=now.head,
-            condenser_flow=now.condenser, condenser_setpoint=now.condenser_out,
-            levels=now.levels, bypassed=now.bypassed, agitated=now.agitated and plan.still.pot.agitator,
-            vent_open=now.vent_open and numbers.has_jacket and plan.still.heating.vent, ends=ends, at_most=phase.at_most))
+        found.append(
+            PhaseSettings(
+                name=phase.name,
+                heater=now.heater,
+                jacket_setpoint=now.thermostat,
+                dephlegmator_flow=math.nan if goes_on else now.water,
+                head_setpoint=now.head,
+                condenser_flow=now.condenser,
+                condenser_setpoint=now.condenser_out,
+                levels=now.levels,
+                bypassed=now.bypassed,
+                agitated=now.agitated and plan.still.pot.agitator,
+                vent_open=now.vent_open and numbers.has_jacket and plan.still.heating.vent,
+                ends=ends,
+                at_most=phase.at_most,
+            )
+        )
     return tuple(found)
 
 
@@ -80,11 +94,17 @@ def _heating(phase: Phase, numbers: StillNumbers, plan: Plan, now: _State) -> _S
         now = replace(now, heater=_nearest_step(plan, phase.heater_share * numbers.heater_max), thermostat=math.nan)
     if phase.jacket_temperature is not None:
         if not numbers.has_jacket:
-            raise refused(phase, f'jacket_temperature is set, but still "{plan.still.name}" is heated by '
-                                 f"{numbers.heating_kind} without a jacket. Leave it out.")
+            raise refused(
+                phase,
+                f'jacket_temperature is set, but still "{plan.still.name}" is heated by '
+                f"{numbers.heating_kind} without a jacket. Leave it out.",
+            )
         now = replace(now, thermostat=phase.jacket_temperature)
-    return replace(now, agitated=now.agitated if phase.agitator is None else phase.agitator,
-                   vent_open=now.vent_open if phase.vent_open is None else phase.vent_open)
+    return replace(
+        now,
+        agitated=now.agitated if phase.agitator is None else phase.agitator,
+        vent_open=now.vent_open if phase.vent_open is None else phase.vent_open,
+    )
 
 
 def _steps(plan: Plan) -> tuple[float, ...]:
@@ -95,8 +115,11 @@ def _steps(plan: Plan) -> tuple[float, ...]:
 def _on_a_step(phase: Phase, plan: Plan, power: float) -> None:
     steps = _steps(plan)
     if steps and not any(math.isclose(power, step, abs_tol=0.5) for step in steps):
-        raise refused(phase, f"heater is {_written('heater', power)}, but the heater of still \"{plan.still.name}\" has only the "
-                             f"steps {', '.join(_written('heater', step) for step in steps)}. Choose one.")
+        raise refused(
+            phase,
+            f'heater is {_written("heater", power)}, but the heater of still "{plan.still.name}" has only the '
+            f"steps {', '.join(_written('heater', step) for step in steps)}. Choose one.",
+        )
 
 
 def _nearest_step(plan: Plan, power: float) -> float:
@@ -119,8 +142,11 @@ def _dephlegmator(phase: Phase, numbers: StillNumbers, pressure: float, now: _St
     if not held:
         return now
     if numbers.dephlegmator_conductance <= 0.0 or numbers.dephlegmator_water_max <= 0.0:
-        raise refused(phase, f"{held[0]} is set, but this still has no dephlegmator with water, so nothing can hold the head. "
-                             "Leave it out, or end the phase on strength.")
+        raise refused(
+            phase,
+            f"{held[0]} is set, but this still has no dephlegmator with water, so nothing can hold the head. "
+            "Leave it out, or end the phase on strength.",
+        )
     try:
         setpoint = _setpoint(held[0], getattr(phase, held[0]), pressure)
     except OutOfRangeError as error:
@@ -147,8 +173,11 @@ def _condenser(phase: Phase, numbers: StillNumbers, plan: Plan, now: _State) -> 
     if phase.hold_condenser_out is not None:
         inlet = plan.weather.water
         if phase.hold_condenser_out <= inlet:
-            raise refused(phase, f"hold_condenser_out is {_written('hold_condenser_out', phase.hold_condenser_out)}, but the "
-                                 f"water comes in at {_written('hold_condenser_out', inlet)}. Hold more than that.")
+            raise refused(
+                phase,
+                f"hold_condenser_out is {_written('hold_condenser_out', phase.hold_condenser_out)}, but the "
+                f"water comes in at {_written('hold_condenser_out', inlet)}. Hold more than that.",
+            )
         now = replace(now, condenser_out=phase.hold_condenser_out)
     return now
 
@@ -157,23 +186,35 @@ def _plates(phase: Phase, numbers: StillNumbers, now: _State) -> _State:
     plates = numbers.plates
     if phase.levels is not None:
         if len(phase.levels) != len(plates):
-            raise refused(phase, f"levels gives {len(phase.levels)} weir settings, but this still has {len(plates)} plates. "
-                                 "Give one for each, from the bottom up.")
+            raise refused(
+                phase,
+                f"levels gives {len(phase.levels)} weir settings, but this still has {len(plates)} plates. "
+                "Give one for each, from the bottom up.",
+            )
         for k, (level, plate) in enumerate(zip(phase.levels, plates, strict=True), 1):
             if level != 0.0:  # 0 L: drained
                 _within(phase, "levels", level, plate.level_min, plate.level_max, f"of plate {k} (or 0 L: drained)")
         now = replace(now, levels=phase.levels)
     elif phase.level != AS_BEFORE:
-        word = {"drained": [0.0 for _ in plates], "low": [p.level_min for p in plates],
-                "usual": [p.level for p in plates], "high": [p.level_max for p in plates]}[phase.level]
+        word = {
+            "drained": [0.0 for _ in plates],
+            "low": [p.level_min for p in plates],
+            "usual": [p.level for p in plates],
+            "high": [p.level_max for p in plates],
+        }[phase.level]
         now = replace(now, levels=tuple(word))
     if phase.bypass is not None:
         for k in phase.bypass:
             if k > len(plates):
-                raise refused(phase, f"bypass names plate {k}, but this still has {len(plates)} plates, counted from the bottom.")
+                raise refused(
+                    phase, f"bypass names plate {k}, but this still has {len(plates)} plates, counted from the bottom."
+                )
             if not plates[k - 1].bypass:
-                raise refused(phase, f"plate {k} can't be bypassed on this still. Drain it instead, or correct the still's "
-                                     "description (bypass = true).")
+                raise refused(
+                    phase,
+                    f"plate {k} can't be bypassed on this still. Drain it instead, or correct the still's "
+                    "description (bypass = true).",
+                )
         now = replace(now, bypassed=tuple(k in phase.bypass for k in range(1, len(plates) + 1)))
     return now
 
@@ -194,8 +235,10 @@ def _flow(phase: Phase, key: str, flow: float, low: float, high: float) -> None:
 
 def _within(phase: Phase, key: str, value: float, low: float, high: float, of: str) -> None:
     if not low * (1 - 1e-9) <= value <= high * (1 + 1e-9):
-        raise refused(phase, f"{key} is {_written(key, value)}, outside {_written(key, low)} to {_written(key, high)}, the range "
-                             f"{of}.")
+        raise refused(
+            phase,
+            f"{key} is {_written(key, value)}, outside {_written(key, low)} to {_written(key, high)}, the range {of}.",
+        )
 
 
 def _written(key: str, value: float) -> str:

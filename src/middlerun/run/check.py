@@ -1,4 +1,4 @@
-"""What is wrong with a procedure before any still is known. Each check is one function; a new one joins the list below."""
+"""What is wrong with a procedure before any still is known. One function a check; a new one joins the list below."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _EITHER = (
 
 
 def check_procedure(procedure: Procedure) -> None:
-    """Raise ProcedureError (or NeverEndsError) for the first thing that contradicts itself; the message names the phase."""
+    """Raise ProcedureError (or NeverEndsError) for the first contradiction; the message names the phase."""
     for check in _CHECKS:
         check(procedure)
 
@@ -55,7 +55,9 @@ def _names(procedure: Procedure) -> None:
     counted = Counter(phase.name.strip() for phase in procedure.phases)
     for name, times in counted.items():
         if not name:
-            raise ProcedureError(f'Procedure "{procedure.name}" has a phase without a name; write name = "hearts" or the like.')
+            raise ProcedureError(
+                f'Procedure "{procedure.name}" has a phase without a name; write name = "hearts" or the like.'
+            )
         if times > 1:
             raise ProcedureError(f'{times} phases are called "{name}"; give each its own name, such as "{name} 2".')
 
@@ -75,8 +77,11 @@ def _settings_exclude_each_other(procedure: Procedure) -> None:
         if phase.levels is not None and phase.level != AS_BEFORE:
             raise refused(phase, f'level = "{phase.level}" and levels contradict each other; give one of them.')
         if phase.ends.lpa_share is not None and phase.ends.smell_marker is not None:
-            raise refused(phase, "ends.lpa_share and ends.smell_marker both stand for a share of the charge's pure alcohol; "
-                                 "give one of them.")
+            raise refused(
+                phase,
+                "ends.lpa_share and ends.smell_marker both stand for a share of the charge's pure alcohol; "
+                "give one of them.",
+            )
 
 
 def _first_phase_heats(procedure: Procedure) -> None:
@@ -88,8 +93,11 @@ def _first_phase_heats(procedure: Procedure) -> None:
 def _time_fits(procedure: Procedure) -> None:
     for phase in procedure.phases:
         if phase.ends.time is not None and phase.ends.time > phase.at_most:
-            raise refused(phase, f"ends.time is {format_quantity(phase.ends.time, 'time')}, longer than at_most, "
-                                 f"{format_quantity(phase.at_most, 'time')}. Shorten the one or lengthen the other.")
+            raise refused(
+                phase,
+                f"ends.time is {format_quantity(phase.ends.time, 'time')}, longer than at_most, "
+                f"{format_quantity(phase.at_most, 'time')}. Shorten the one or lengthen the other.",
+            )
 
 
 def _bypass_once(procedure: Procedure) -> None:
@@ -104,8 +112,11 @@ def _vessels(procedure: Procedure) -> None:
     for phase in procedure.phases:
         product = [key for key in PRODUCT_ENDS if getattr(phase.ends, key) is not None]
         if phase.fraction == "none" and product:
-            raise refused(phase, f"ends.{product[0]} looks at the product, but no fraction takes it. Set fraction, "
-                                 'for example fraction = "hearts".')
+            raise refused(
+                phase,
+                f"ends.{product[0]} looks at the product, but no fraction takes it. Set fraction, "
+                'for example fraction = "hearts".',
+            )
         if phase.fraction == "none":
             if phase.into:
                 raise refused(phase, f'into = "{phase.into}" names a vessel, but fraction is "none". Set fraction too.')
@@ -113,16 +124,21 @@ def _vessels(procedure: Procedure) -> None:
         vessel = phase.into or phase.fraction
         other = kept.setdefault(vessel, phase.fraction)
         if other != phase.fraction and "hearts" in (other, phase.fraction):
-            raise refused(phase, f'the vessel "{vessel}" would take {other} and {phase.fraction}. Give hearts a vessel '
-                                 "of their own.")
+            raise refused(
+                phase,
+                f'the vessel "{vessel}" would take {other} and {phase.fraction}. Give hearts a vessel of their own.',
+            )
 
 
 def _total_reflux_gives_nothing(procedure: Procedure) -> None:
     for phase, share, held in _effective_water(procedure):
         given = ends_given(phase.ends)
         if share == 1.0 and not held and given and all(key in PRODUCT_ENDS for key in given):
-            raise endless(phase, f"it ends on {' or '.join(given)}, but the dephlegmator has all its water (total reflux), so "
-                                 "no product comes. Hold the head, give less water, or end it on time.")
+            raise endless(
+                phase,
+                f"it ends on {' or '.join(given)}, but the dephlegmator has all its water (total reflux), so "
+                "no product comes. Hold the head, give less water, or end it on time.",
+            )
 
 
 def _effective_water(procedure: Procedure) -> Iterator[tuple[Phase, float | None, bool]]:
@@ -144,16 +160,25 @@ def _cold_phase_cannot_warm(procedure: Procedure) -> None:
         heater = heater if set_here is None else set_here
         given = ends_given(phase.ends)
         if heater == 0.0 and given and all(key in ("pot_temperature", "head_temperature") for key in given):
-            raise endless(phase, f"it waits for {' or '.join(given)} to rise, but the heater is off. Heat, or end it on time.")
+            raise endless(
+                phase, f"it waits for {' or '.join(given)} to rise, but the heater is off. Heat, or end it on time."
+            )
 
 
 def _temperatures_rise(procedure: Procedure) -> None:
-    sole = [(phase, phase.ends.pot_temperature) for phase in procedure.phases if set(ends_given(phase.ends)) == {"pot_temperature"}]
+    sole = [
+        (phase, phase.ends.pot_temperature)
+        for phase in procedure.phases
+        if set(ends_given(phase.ends)) == {"pot_temperature"}
+    ]
     for (before, lower), (phase, higher) in pairwise(sole):
         assert lower is not None and higher is not None
         if higher <= lower:
-            raise refused(phase, f"ends.pot_temperature is {format_quantity(higher, 'temperature')}, but \"{before.name}\" before it "
-                                 f"ends at {format_quantity(lower, 'temperature')} already, so it would end at once.")
+            raise refused(
+                phase,
+                f'ends.pot_temperature is {format_quantity(higher, "temperature")}, but "{before.name}" before it '
+                f"ends at {format_quantity(lower, 'temperature')} already, so it would end at once.",
+            )
 
 
 def _fits_its_needs(procedure: Procedure) -> None:

@@ -53,7 +53,7 @@ def library_procedure(name: str) -> Procedure:
 
 
 def find_procedure(name_or_path: str, folder: Path | None = None) -> Procedure:
-    """Return a ready procedure by name, or one from a file: a text that ends in ".toml" is a path, relative to `folder`."""
+    """Return a ready procedure by name, or one from a file: what ends in ".toml" is a path, relative to `folder`."""
     if name_or_path.endswith(".toml"):
         return load_procedure((folder or Path()) / name_or_path)
     return library_procedure(name_or_path)
