@@ -13,9 +13,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances.ranges import checked
 from middlerun.substances._scalar import Value, density_water, ln_pressure_water
 from middlerun.substances.constants import values
+from middlerun.substances.ranges import checked
 
 __all__ = [
     "latent_heat_ethanol",

@@ -15,9 +15,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances.ranges import checked
 from middlerun.substances._scalar import bubble_state, ln_gamma, ln_pressure_ethanol, ln_pressure_water
 from middlerun.substances.constants import values
+from middlerun.substances.ranges import checked
 
 __all__ = [
     "PRESSURE_RANGE",

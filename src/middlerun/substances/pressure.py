@@ -8,9 +8,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from middlerun.substances.ranges import checked
 from middlerun.substances._scalar import ln_pressure_ethanol, ln_pressure_water
 from middlerun.substances.constants import values
+from middlerun.substances.ranges import checked
 
 __all__ = ["TEMPERATURE_RANGE", "vapour_pressure_ethanol", "vapour_pressure_water"]
 

@@ -28,4 +28,4 @@ def checked(what: str, value: ArrayLike, low: float, high: float, unit: str, rem
     if not np.all(inside):
         bad = float(array[~inside].flat[0]) if array.ndim else float(array)
         raise OutOfRangeError.of(what, f"{bad:g}", f"{low:g}", f"{high:g}", unit, remedy)
-    return np.clip(array, low, high)
+    return np.asarray(np.clip(array, low, high))

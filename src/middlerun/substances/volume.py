@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from middlerun.substances import _scalar
-from middlerun.substances.ranges import checked
 from middlerun.substances.constants import values
+from middlerun.substances.ranges import checked
 
 __all__ = ["liquid_density", "liquid_molar_volume", "surface_tension", "vapour_density"]
 
