@@ -56,7 +56,7 @@ def phase_settings(plan: Plan, numbers: StillNumbers) -> tuple[PhaseSettings, ..
         levels=tuple(plate.level for plate in numbers.plates),
         bypassed=(False,) * len(numbers.plates),
     )
-    found = []
+    found: list[PhaseSettings] = []
     for phase in plan.procedure.phases:
         now = _heating(phase, numbers, plan, now)
         now = _dephlegmator(phase, numbers, pressure, now)
