@@ -12,6 +12,7 @@ from middlerun.still.check_plates import check_plates
 from middlerun.still.check_tags import check_tags
 from middlerun.still.description import Pot, Still
 from middlerun.still.plate_type import plate_type_names
+from middlerun.still.ranges import outside
 from middlerun.still.resolve import METAL_DENSITY, resolve
 
 _LEVELS = ("refused", "unlikely", "note")
@@ -28,9 +29,9 @@ def check_still(still: Still) -> tuple[Finding, ...]:
     []
     """
     found = [*_check_names(still), *_check_pot(still.pot), *check_tags(still.instruments), *_check_places(still)]
-    unknown = list(_unknown_plate_types(still))
-    found += unknown
-    if not unknown:  # without a plate type there are no numbers to go on with
+    impossible = [*outside(still), *_unknown_plate_types(still)]
+    found += impossible
+    if not impossible:  # else there are no numbers to go on with
         numbers = resolve(still)
         found += check_heating(still, numbers)
         found += check_plates(still, numbers)

@@ -97,7 +97,10 @@ def format_quantity(value: float, kind: str, unit: str | None = None, digits: in
     '12 Cel'
     """
     code = unit or KINDS[kind].display
-    return f"{from_si(value, code, kind):.{digits}g} {code}".strip()
+    number = f"{from_si(value, code, kind):.{digits}g}"
+    if "e+" in number and abs(float(number)) < 1e9:
+        number = f"{float(number):.0f}"  # nobody reads 1.2e+04 L/h
+    return f"{number} {code}".strip()
 
 
 def parse_quantity(text: object, kind: str, what: str = "the value") -> float:
