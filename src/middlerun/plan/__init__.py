@@ -12,12 +12,16 @@ from typing import TYPE_CHECKING, Any
 from middlerun.plan.charge import ChargeNumbers, charge_numbers, hot_volume
 from middlerun.plan.charge_kind import ChargeKind, charge_kind, charge_kind_names
 from middlerun.plan.check import check_plan
+from middlerun.plan.compare import Comparison, compare, grid
 from middlerun.plan.description import Charge, Limits, Plan, Source, Weather
 from middlerun.plan.head import strength_for_temperature, temperature_for_strength, temperature_of_the_day
 from middlerun.plan.load import load_plan, plan_from_table
 from middlerun.plan.result import Fraction, PhaseResult, Run, Warning
 from middlerun.plan.settings import phase_settings
+from middlerun.plan.vary import vary, vary_keys
+from middlerun.plan.warnings import find_warnings, with_warnings
 from middlerun.plan.weather import pressure_of, standard_pressure
+from middlerun.plan.words import Entry, catalogue, catalogue_entry, languages, warning_text
 
 if TYPE_CHECKING:
     from middlerun.plan.predict import predict, predict_many
@@ -26,6 +30,8 @@ __all__ = [
     "Charge",
     "ChargeKind",
     "ChargeNumbers",
+    "Comparison",
+    "Entry",
     "Fraction",
     "Limits",
     "PhaseResult",
@@ -34,11 +40,17 @@ __all__ = [
     "Source",
     "Warning",
     "Weather",
+    "catalogue",
+    "catalogue_entry",
     "charge_kind",
     "charge_kind_names",
     "charge_numbers",
     "check_plan",
+    "compare",
+    "find_warnings",
+    "grid",
     "hot_volume",
+    "languages",
     "load_plan",
     "phase_settings",
     "plan_from_table",
@@ -49,6 +61,10 @@ __all__ = [
     "strength_for_temperature",
     "temperature_for_strength",
     "temperature_of_the_day",
+    "vary",
+    "vary_keys",
+    "warning_text",
+    "with_warnings",
 ]
 
 

@@ -41,7 +41,7 @@ class Fraction:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Warning:  # noqa: A001 - the trade's word; never shadows the builtin outside this room
+class Warning:
     """A limit that the run would break: a code with parameters; the words come from the catalogue."""
 
     code: str

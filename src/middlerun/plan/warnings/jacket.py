@@ -1,0 +1,73 @@
+"""The jacket: vacuum, over its limit, blowing off, steaming through its vent, short of water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from middlerun.plan.head import dew_temperature
+from middlerun.plan.result import Warning
+from middlerun.plan.warnings.view import View
+
+VACUUM = -3e3  # Pa: 30 mbar below ambient; thin jackets dent from a few tens of mbar on (common practice)
+OVERPRESSURE = 1.1  # a relief valve may open fully at 10 % above its setting (EN ISO 4126-1, from memory, high)
+BOUNDARY = 0.5e5  # Pa, Directive 2014/68/EU, Article 1(1)
+BLOWS = 50.0  # W through the relief valve: less counts as tight
+EVAPORATION = 2.23e6  # J/kg, water at 111 Cel (steam tables)
+
+
+def vacuum(view: View) -> Iterator[Warning]:
+    """A closed jacket that cools goes below the pressure of the room."""
+    if view.still.has_jacket:
+        gauge = view["jacket_gauge"]
+        yield from view.warn(
+            "jacket-vacuum", gauge < VACUUM, gauge=float(gauge.min()), breaker=view.plan.still.heating.vacuum_breaker
+        )
+
+
+def over_limit(view: View) -> Iterator[Warning]:
+    """Gauge above what the relief valve should hold, or above 0.5 bar where none is described."""
+    if view.still.has_jacket:
+        gauge = view["jacket_gauge"]
+        limit = OVERPRESSURE * view.still.relief_gauge if np.isfinite(view.still.relief_gauge) else BOUNDARY
+        yield from view.warn("jacket-over-limit", gauge > limit, 5.0, gauge=float(gauge.max()), limit=limit)
+
+
+def relief_blows(view: View) -> Iterator[Warning]:
+    """Heat wasted through the relief valve."""
+    heat = view["relief_heat"]
+    wasted, supplied = view.run.totals["heat_relief"], view.run.totals["heat_supplied"]
+    yield from view.warn(
+        "relief-blows",
+        heat > BLOWS,
+        heat=wasted,
+        share=wasted / supplied if supplied > 0.0 else 0.0,
+        most=float(heat.max()),
+    )
+
+
+def vent_steams(view: View) -> Iterator[Warning]:
+    """The vent stands open while the jacket's water boils."""
+    if not view.still.has_jacket:
+        return
+    open_in = [i for i, settings in enumerate(view.settings) if settings.vent_open]
+    boils = dew_temperature(0.0, view.pressure)
+    steams = np.isin(view.phase, open_in) & (view["jacket_temperature"] >= boils - 0.1)
+    hottest = float(view["jacket_temperature"].max())
+    yield from view.warn("vent-steams", steams, temperature=hottest, boils=boils)
+
+
+def short_of_water(view: View) -> Iterator[Warning]:
+    """Jacket water below what covers the heating elements, as filled or after the relief valve has blown."""
+    still = view.still
+    if not still.has_jacket or still.jacket_water_min <= 0.0:
+        return
+    left = still.jacket_water - view.run.totals["heat_relief"] / EVAPORATION
+    if still.heating_kind == "steam-jacket":  # the supply makes up for what blows off
+        left = still.jacket_water
+    if left < still.jacket_water_min:
+        yield Warning(code="jacket-water-low", values={"water": left, "limit": still.jacket_water_min})
+
+
+CHECKS = (vacuum, over_limit, relief_blows, vent_steams, short_of_water)
