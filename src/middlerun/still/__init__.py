@@ -28,6 +28,7 @@ from middlerun.still.description import (
     Pot,
     Still,
 )
+from middlerun.still.draw import Shown, describe_still, draw_still
 from middlerun.still.load import find_still, library_names, library_still, library_text, load_still, read_still
 from middlerun.still.measurements import Measurements
 from middlerun.still.new import new_still
@@ -54,10 +55,13 @@ __all__ = [
     "PlateNumbers",
     "PlateType",
     "Pot",
+    "Shown",
     "Still",
     "StillNumbers",
     "check_still",
     "derived_text",
+    "describe_still",
+    "draw_still",
     "find_still",
     "library_names",
     "library_still",
