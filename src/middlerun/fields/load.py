@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import math
 import tomllib
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
@@ -15,6 +14,7 @@ from middlerun.fields.declare import Spec, spec_of, specs
 from middlerun.units import format_quantity, parse_quantity
 
 T = TypeVar("T")
+_LARGEST_NUMBER = 1e300
 _LARGEST_FILE = 1_000_000  # bytes: a description is a few kilobytes
 
 
@@ -36,13 +36,15 @@ def load_toml_file(path: Path) -> dict[str, Any]:
             raise InputFileError(f"{path} is a folder; give the path of a TOML file.")
         if path.stat().st_size > _LARGEST_FILE:
             raise InputFileError(f"{path} has {path.stat().st_size} bytes; a description has at most {_LARGEST_FILE}.")
-        content = path.read_text(encoding="utf-8")
+        content = path.read_text(encoding="utf-8-sig")  # some editors write a byte order mark
     except FileNotFoundError:
         raise InputFileError(f"{path} does not exist. Check the path, or list what is there.") from None
     except UnicodeDecodeError as error:
         raise InputFileError(f"{path} is not a text file in UTF-8 (byte {error.start}).") from None
     except OSError as error:
         raise InputFileError(f"{path} can't be read: {error.strerror or error}.") from None
+    except ValueError as error:  # a NUL character in the path
+        raise InputFileError(f"{str(path)!r} is not a path: {error}.") from None
     return parse_toml(content, str(path))
 
 
@@ -52,9 +54,11 @@ def parse_toml(content: str, name: str) -> dict[str, Any]:
         raise InputFileError(f"{name} is empty; it must hold a description in TOML.")
     try:
         return tomllib.loads(content)
-    except tomllib.TOMLDecodeError as error:
-        raise InputFileError(f"{name} is not valid TOML, or was cut off: {error}. Look at that place; a text needs "
-                             "quotation marks on both sides.") from None
+    except ValueError as error:  # also a whole number with thousands of digits, which is no TOMLDecodeError
+        raise InputFileError(
+            f"{name} is not valid TOML, or was cut off: {error}. Look at that place; a text needs "
+            "quotation marks on both sides."
+        ) from None
     except RecursionError:
         raise InputFileError(f"{name} is nested too deeply to be a description.") from None
 
@@ -63,13 +67,18 @@ def require_format(data: Mapping[str, Any], name: str, expected: str, version: i
     """Check `format = "expected/version"`, refuse newer ones by name, and return the rest of the table."""
     found = data.get("format")
     if found is None:
-        raise MissingKeyError(f'{name} does not say what it is: write format = "{expected}/{version}" as its first line.')
+        raise MissingKeyError(
+            f'{name} does not say what it is: write format = "{expected}/{version}" as its first line.'
+        )
     kind, _, number = str(found).partition("/")
+    number = number[:9]  # more digits than any version has
     if kind != expected or not number.isdecimal() or int(number) < 1:
         raise FormatVersionError(f'{name} says format = "{found}"; here "{expected}/{version}" is expected.')
     if int(number) > version:
-        raise FormatVersionError(f'{name} is of format "{found}", newer than this program understands '
-                                 f'("{expected}/{version}"). Update Middlerun.')
+        raise FormatVersionError(
+            f'{name} is of format "{found}", newer than this program understands '
+            f'("{expected}/{version}"). Update Middlerun.'
+        )
     return {key: value for key, value in data.items() if key != "format"}
 
 
@@ -103,10 +112,12 @@ def _value(spec: Spec, raw: Any, what: str) -> Any:
             raise InputFileError(f"{what} is {raw!r}: a list of quantities in square brackets is expected.")
         return tuple(_within(spec, parse_quantity(item, spec.kind, what), what, str(item)) for item in raw)
     if form in ("number", "whole"):
-        wanted: tuple[type, ...] = (int,) if form == "whole" else (int, float)
-        if isinstance(raw, bool) or not isinstance(raw, wanted) or not math.isfinite(raw):
-            raise InputFileError(f"{what} is {raw!r}: a {'whole ' if form == 'whole' else ''}number without quotation "
-                                 f"marks, from {spec.low:g} to {spec.high:g}, is expected.")
+        fits = isinstance(raw, int) or (form == "number" and isinstance(raw, float))
+        if isinstance(raw, bool) or not fits or not _finite(raw):
+            raise InputFileError(
+                f"{what} is {raw!r}: a {'whole ' if form == 'whole' else ''}number without quotation "
+                f"marks, from {spec.low:g} to {spec.high:g}, is expected."
+            )
         return _within(spec, raw, what, str(raw))
     if form == "wholes":
         one = dataclasses.replace(spec, form="whole")
@@ -119,8 +130,9 @@ def _value(spec: Spec, raw: Any, what: str) -> Any:
         return _typed(raw, bool, what, "true or false")
     if form == "choice":
         if raw not in spec.choices:
-            raise UnknownKeyError(f"{what} is {raw!r}. {nearest(str(raw), spec.choices)} "
-                                  f"Possible are: {', '.join(spec.choices)}.")
+            raise UnknownKeyError(
+                f"{what} is {raw!r}. {nearest(str(raw), spec.choices)} Possible are: {', '.join(spec.choices)}."
+            )
         return raw
     assert spec.item is not None
     if form == "record":
@@ -130,9 +142,15 @@ def _value(spec: Spec, raw: Any, what: str) -> Any:
     return tuple(load_record(spec.item, item, f"{what} {i}") for i, item in enumerate(raw, 1))
 
 
+def _finite(raw: Any) -> bool:
+    return bool(abs(raw) <= _LARGEST_NUMBER)  # false for NaN; a whole number of 400 digits must not become a float
+
+
 def _within(spec: Spec, value: float, what: str, written: str) -> float:
     if not spec.low <= value <= spec.high:
-        raise OutOfRangeError(f"{what} is {written}, outside {_limit(spec, spec.low)} to {_limit(spec, spec.high)}. {spec.doc}")
+        raise OutOfRangeError(
+            f"{what} is {written}, outside {_limit(spec, spec.low)} to {_limit(spec, spec.high)}. {spec.doc}"
+        )
     return value
 
 
