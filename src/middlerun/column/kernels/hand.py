@@ -1,0 +1,54 @@
+"""The operator's hand on a valve, and other small parts: controller, jacket, parrot."""
+
+from __future__ import annotations
+
+from middlerun.column.kernels.basics import soft, soft_slope, steam_pressure
+from middlerun.column.kernels.compiled import jit
+from middlerun.column.kernels.layout import G_PRESSURE, G_RELIEF, G_RELIEF_SOFT, G_STEAM
+
+_THERMOSTAT = 2.0  # K, band over which the jacket's thermostat closes
+
+
+@jit
+def opened(u, low, high):
+    """A wish u kg/s limited to what the valve can do, rounded over a five-hundredth of its range; and its slope."""
+    width = 0.002 * (high - low) + 1e-9
+    flow = low + soft(u - low, width) - soft(u - high, width)
+    return flow, soft_slope(u - low, width) - soft_slope(u - high, width)
+
+
+@jit
+def heater(power, jacket_set, jacket_t):
+    """Heat given, W, and its derivative by the jacket's temperature."""
+    u = (jacket_set - jacket_t) / _THERMOSTAT
+    share = soft(u, 0.05) - soft(u - 1.0, 0.05)
+    return power * share, -power / _THERMOSTAT * (soft_slope(u, 0.05) - soft_slope(u - 1.0, 0.05))
+
+
+@jit
+def relieved(jacket_t, setting, world):
+    """Heat that leaves through vent or relief valve, W, and its derivative by the jacket's temperature (Cel).
+
+    Only steam carries heat worth counting: what the shut-in air takes along is left out (its heat is below 1 %).
+    """
+    if world[G_STEAM] <= 0.0:
+        return 0.0, 0.0
+    steam = steam_pressure(jacket_t)
+    steam_t = steam * 3864.5909 / ((jacket_t + 229.04190) * (jacket_t + 229.04190))
+    gauge = steam - world[G_PRESSURE] - setting
+    return (
+        world[G_RELIEF] * soft(gauge, world[G_RELIEF_SOFT]),
+        world[G_RELIEF] * soft_slope(gauge, world[G_RELIEF_SOFT]) * steam_t,
+    )
+
+
+@jit
+def spilled(n_ethanol, n_water, size, rate):
+    """Rate 1/s at which the parrot's content runs over, and its derivatives by the moles held."""
+    v = 58.4e-6 * n_ethanol + 18.05e-6 * n_water
+    over = soft(v - size, 0.01 * size)
+    so = soft_slope(v - size, 0.01 * size)
+    held = v + 0.05 * size  # keeps the rate finite while the parrot is empty
+    k = rate * over / held
+    by_v = rate * (so - over / held) / held
+    return k, 58.4e-6 * by_v, 18.05e-6 * by_v

@@ -1,0 +1,215 @@
+"""Predict: still, charge, weather and procedure in; the whole run out."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+import numpy as np
+
+from middlerun.alcoholometry import alcoholmeter_reading, density, mass_fraction_from_mole_fraction, volume_strength
+from middlerun.column import Day, Outcome, PotCharge, simulate_run
+from middlerun.column.kernels import layout as at
+from middlerun.errors import NeverEndsError
+from middlerun.plan.charge import DENSITY_ETHANOL, ChargeNumbers, charge_numbers
+from middlerun.plan.check import check_plan
+from middlerun.plan.description import Plan
+from middlerun.plan.result import FloatArray, Fraction, PhaseResult, Run
+from middlerun.plan.settings import phase_settings
+from middlerun.plan.warnings import with_warnings
+from middlerun.plan.weather import pressure_of
+from middlerun.run import Phase
+from middlerun.still import resolve
+from middlerun.units import format_quantity
+
+_REFERENCE = 293.15  # K
+_JOULES_PER_KWH = 3.6e6
+
+
+class _Series(Mapping[str, FloatArray]):
+    """The series by name. The glass alcoholmeter's reading is worked out when it is first asked for."""
+
+    def __init__(self, outcome: Outcome) -> None:
+        self._rows = {name: outcome.series[i] for i, name in enumerate(outcome.names) if name not in _INTERNAL}
+
+    def __getitem__(self, name: str) -> FloatArray:
+        if name == _READING and name not in self._rows:
+            self._rows[name] = _reading(self._rows["parrot_strength"], self._rows["parrot_temperature"])
+        return self._rows[name]
+
+    def __iter__(self) -> Iterator[str]:
+        yield from (name for name in self._rows if name != _READING)
+        yield _READING
+
+    def __len__(self) -> int:
+        return len(self._rows) + (_READING not in self._rows)
+
+
+_READING = "parrot_reading"
+_INTERNAL = ("parrot_ethanol", "parrot_water", "pure_alcohol_rate")
+
+
+def _reading(strength: FloatArray, temperature: FloatArray) -> FloatArray:
+    shown = np.full(len(strength), np.nan)
+    known = ~np.isnan(strength)
+    shown[known] = alcoholmeter_reading(strength[known], temperature[known], outside_as_nan=True)
+    return shown
+
+
+def predict(plan: Plan) -> Run:
+    """Predict a whole run from a cold start to the last phase.
+
+    Raises PlanError and ProcedureError for what is outside physical or safe sense, NeverEndsError for a phase that can't
+    end, SolverError when the integrator gives up.
+    """
+    check_plan(plan)
+    return _predict(plan)
+
+
+def predict_many(plans: Sequence[Plan], progress: Callable[[int, int], object] | None = None) -> list[Run]:
+    """Predict many plans on all cores, in order; the kernel works without the interpreter lock.
+
+    `progress(done, total)` is called after each. The first error is raised.
+    """
+    done = 0
+    runs: list[Run] = []
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        for run in pool.map(predict, plans):
+            runs.append(run)
+            done += 1
+            if progress is not None:
+                progress(done, len(plans))
+    return runs
+
+
+def _predict(plan: Plan) -> Run:
+    numbers = resolve(plan.still)
+    charge = charge_numbers(plan.charge)
+    day = Day(pressure=pressure_of(plan.weather), room=plan.weather.room, water=plan.weather.water)
+    outcome = simulate_run(numbers, pot_charge(charge), day, phase_settings(plan, numbers), every=plan.report_every)
+    if outcome.phases[-1].ended_by == "at_most":
+        _never_ends(plan, outcome)
+    series = _Series(outcome)
+    run = Run(
+        plan=plan, series=series, phases=_phases(plan, outcome), fractions=_fractions(plan, outcome, series),
+        totals=_totals(plan, outcome, series, charge), warnings=(), balance=outcome.balance(),
+    )  # fmt: skip
+    return with_warnings(run)
+
+
+def pot_charge(charge: ChargeNumbers) -> PotCharge:
+    """Return what the column model needs of a charge."""
+    return PotCharge(
+        ethanol=charge.ethanol, water=charge.water, temperature=charge.temperature, pure_alcohol=charge.pure_alcohol,
+        solids_heat_capacity=charge.solids_heat_capacity, solids_volume=charge.solids_volume, solutes=charge.solutes,
+        heat_transfer=charge.heat_transfer,
+    )  # fmt: skip
+
+
+def _phases(plan: Plan, outcome: Outcome) -> tuple[PhaseResult, ...]:
+    return tuple(
+        PhaseResult(name=phase.name, fraction=phase.fraction, start=o.start, end=o.end, ended_by=o.ended_by)
+        for phase, o in zip(plan.procedure.phases, outcome.phases, strict=False)
+    )
+
+
+def _vessel(phase: Phase) -> str:
+    return phase.into or (phase.fraction if phase.fraction != "none" else "before the heads")
+
+
+def spirit_amounts(ethanol: float, water: float) -> tuple[float, float, float]:
+    """Return volume at 20 Cel (m3), volume strength and mass (kg) of moles of ethanol and water."""
+    if ethanol + water <= 0.0:
+        return 0.0, 0.0, 0.0
+    mass = ethanol * at.M_E + water * at.M_W
+    p = min(max(ethanol * at.M_E / mass, 0.0), 1.0)
+    return mass / float(density(p, _REFERENCE)), float(volume_strength(p)), mass
+
+
+def _fractions(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray]) -> tuple[Fraction, ...]:
+    amounts: dict[str, list[float]] = {}
+    for phase, o in zip(plan.procedure.phases, outcome.phases, strict=False):
+        entry = amounts.setdefault(_vessel(phase), [0.0, 0.0, math.nan, math.nan])
+        entry[0] += o.ethanol
+        entry[1] += o.water
+        if o.ethanol + o.water > 1e-3:
+            entry[2] = o.start if math.isnan(entry[2]) else entry[2]
+            entry[3] = o.end
+    fractions = []
+    for name, (ethanol, water, start, end) in amounts.items():
+        volume, strength, mass = spirit_amounts(ethanol, water)
+        if math.isnan(start) or volume < 1e-6:
+            if name != "before the heads" and volume < 1e-6:
+                start = end = math.nan
+            else:
+                continue
+        first, last = _strengths(series, start, end)
+        fractions.append(
+            Fraction(
+                name=name, volume=volume, strength=strength, pure_alcohol=ethanol * at.M_E / DENSITY_ETHANOL, mass=mass,
+                start=start, end=end, strength_start=first, strength_end=last,
+            )
+        )  # fmt: skip
+    return tuple(fractions)
+
+
+def _strengths(series: Mapping[str, FloatArray], start: float, end: float) -> tuple[float, float]:
+    """Return the strength in the parrot at the first and last moment of product between two times; NaN if none came."""
+    if math.isnan(start):
+        return math.nan, math.nan
+    time, strength = series["time"], series["parrot_strength"]
+    known = strength[(time >= start) & (time <= end) & ~np.isnan(strength)]
+    return (float(known[0]), float(known[-1])) if len(known) else (math.nan, math.nan)
+
+
+def _totals(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray], charge: ChargeNumbers) -> dict[str, float]:
+    held = outcome.held()
+    pot_volume, pot_strength, _ = spirit_amounts(float(held[0, 0]), float(held[0, 1]))
+    ethanol, water = sum(o.ethanol for o in outcome.phases), sum(o.water for o in outcome.phases)
+    left = float(held[1:, 0].sum()) + outcome.down(at.D_PARROT_E)
+    heat = outcome.down(at.D_HEATER)
+    cooling = (outcome.down(at.D_WATER_DEPHLEGMATOR) * 1e-3, outcome.down(at.D_WATER_CONDENSER) * 1e-3)
+    return {
+        "duration": outcome.phases[-1].end,
+        "time_to_boil": _first(series, "pot_vapour", 0.02 * outcome.nominal),
+        "time_to_product": _first(series, "product_rate", 0.0),
+        "heat_supplied": heat,
+        "heat_lost": outcome.down(at.D_LOSS),
+        "heat_relief": outcome.down(at.D_RELIEF),
+        "heat_dephlegmator": outcome.down(at.D_DEPHLEGMATOR),
+        "heat_condenser": outcome.down(at.D_CONDENSER),
+        "water_dephlegmator": cooling[0],
+        "water_condenser": cooling[1],
+        "uncondensed": outcome.down(at.D_LOST_E) + outcome.down(at.D_LOST_W),
+        "charge_pure_alcohol": charge.pure_alcohol,
+        "collected_volume": spirit_amounts(ethanol, water)[0],
+        "collected_pure_alcohol": ethanol * at.M_E / DENSITY_ETHANOL,
+        "pot_strength_end": pot_strength,
+        "pot_volume_end": pot_volume,
+        "plates_pure_alcohol_end": left * at.M_E / DENSITY_ETHANOL,
+        "energy_cost": heat / _JOULES_PER_KWH * plan.limits.energy_price,
+        "water_cost": sum(cooling) * plan.limits.water_price,
+    }
+
+
+def _first(series: Mapping[str, FloatArray], name: str, above: float) -> float:
+    passed = np.nonzero(series[name] > above)[0]
+    return float(series["time"][passed[0]]) if len(passed) else math.nan
+
+
+def _never_ends(plan: Plan, outcome: Outcome) -> None:
+    phase = plan.procedure.phases[len(outcome.phases) - 1]
+    rows = {name: outcome.series[i] for i, name in enumerate(outcome.names)}
+    reached = (
+        f"the pot thermometer shows {format_quantity(float(rows['pot_temperature_shown'][-1]), 'temperature')}, the head "
+        f"thermometer {format_quantity(float(rows['head_temperature_shown'][-1]), 'temperature')}, and "
+        f"{format_quantity(float(rows['fraction_volume'][-1]), 'volume', digits=3)} have been collected in it"
+    )
+    ends = ", ".join(end for end in vars(phase.ends) if getattr(phase.ends, end) is not None)
+    raise NeverEndsError(
+        f'Phase "{phase.name}" does not end: after {format_quantity(phase.at_most, "time")} none of its ends ({ends}) is met; '
+        f"by then {reached}. Give it an end that this still can reach, more heat or less cooling water, or a time."
+    )
