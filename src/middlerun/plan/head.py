@@ -6,11 +6,17 @@ product, so its dew temperature stands for the product's strength. Temperatures 
 
 from __future__ import annotations
 
+import functools
+
+import numpy as np
+
 from middlerun.alcoholometry import mole_fraction_from_volume_strength, volume_strength_from_mole_fraction
 from middlerun.errors import OutOfRangeError
 from middlerun.plan.weather import SEA_LEVEL
-from middlerun.substances import azeotrope, dew_point
+from middlerun.substances import azeotrope, bubble_point, dew_point
 from middlerun.units import format_quantity
+
+_NODES = 65  # of each of five searches in a row: 64^5 is a part in a thousand million
 
 
 def dew_temperature(mole: float, pressure: float) -> float:
@@ -18,12 +24,18 @@ def dew_temperature(mole: float, pressure: float) -> float:
     return float(dew_point(mole, pressure)[0])
 
 
+@functools.lru_cache(maxsize=256)
+def _azeotrope(pressure: float) -> tuple[float, float]:
+    mole, temperature = azeotrope(pressure)
+    return float(mole), float(temperature)
+
+
 def temperature_for_strength(strength: float, pressure: float) -> float:
     """Return what the head thermometer must show (K) for a product of this strength at this pressure.
 
     Raises OutOfRangeError above the azeotrope's strength.
     """
-    top = float(volume_strength_from_mole_fraction(azeotrope(pressure)[0]))
+    top = float(volume_strength_from_mole_fraction(_azeotrope(pressure)[0]))
     if not 0.0 < strength < top:
         raise OutOfRangeError(
             f"the strength to hold is {_strength(strength)}, outside 0 to {_strength(top)}, the azeotrope at "
@@ -37,7 +49,7 @@ def strength_for_temperature(temperature: float, pressure: float) -> float:
 
     Raises OutOfRangeError below the azeotrope and above the boiling point of water.
     """
-    top, coldest = (float(value) for value in azeotrope(pressure))
+    top, coldest = _azeotrope(pressure)
     hottest = dew_temperature(0.0, pressure)
     if not coldest < temperature < hottest:
         raise OutOfRangeError(
@@ -45,14 +57,13 @@ def strength_for_temperature(temperature: float, pressure: float) -> float:
             f"comes over below it) to {_temperature(hottest)} (water) at {format_quantity(pressure, 'pressure')}. "
             "Say the product's strength instead."
         )
+    # A boiling liquid and the vapour that condenses to it share one temperature: search the liquid, take its vapour.
     low, high = 0.0, top
-    while high - low > 1e-10:
-        middle = 0.5 * (low + high)
-        if dew_temperature(middle, pressure) > temperature:
-            low = middle
-        else:
-            high = middle
-    return float(volume_strength_from_mole_fraction(0.5 * (low + high)))
+    for _ in range(5):
+        liquid = np.linspace(low, high, _NODES)
+        place = int(np.count_nonzero(bubble_point(liquid, pressure)[0] > temperature))
+        low, high = float(liquid[max(place - 1, 0)]), float(liquid[min(place, _NODES - 1)])
+    return float(volume_strength_from_mole_fraction(bubble_point(0.5 * (low + high), pressure)[1]))
 
 
 def temperature_of_the_day(sea_level: float, pressure: float) -> float:

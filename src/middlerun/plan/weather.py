@@ -20,7 +20,7 @@ def standard_pressure(altitude: float) -> float:
     A real day differs by up to 3 kPa, which moves every boiling temperature by about 0.8 K; a barometer is better.
 
     >>> round(standard_pressure(420.0))
-    96378
+    96380
     """
     geopotential = _EARTH * altitude / (_EARTH + altitude)
     return SEA_LEVEL * math.pow(1.0 - _LAPSE * geopotential / _TEMPERATURE, _GRAVITY / (_GAS * _LAPSE))
