@@ -57,7 +57,7 @@ def run(argv: list[str]) -> int:
 def _dispatch(argv: list[str]) -> int:
     from middlerun.cli.parser import build_parser
 
-    arguments = build_parser().parse_args(argv)
+    arguments = build_parser(argv).parse_args(argv)
     code: int = arguments.command(arguments)
     return code
 

@@ -25,7 +25,12 @@ def print_json(document: Any) -> None:
     >>> print_json({"strength": float("nan")})
     {"strength": null}
     """
-    sys.stdout.write(json.dumps(plain(document), ensure_ascii=False, allow_nan=False) + "\n")
+    sys.stdout.write(json_text(document))
+
+
+def json_text(document: Any) -> str:
+    """Return a document as strict JSON with a line end."""
+    return json.dumps(plain(document), ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def plain(value: Any) -> Any:

@@ -40,8 +40,10 @@ class Parser(argparse.ArgumentParser):
         raise UsageError(f"{sentence}{stop} Read on with: {self.prog} --help")
 
 
-def build_parser() -> Parser:
+def build_parser(words: list[str] | None = None) -> Parser:
     """Return the parser of all commands; `arguments.command` is the function to call.
+
+    words: the words that are going to be parsed; options that they can't need are then left out.
 
     >>> build_parser().parse_args(["still", "list", "--json"]).json
     True
@@ -54,7 +56,7 @@ def build_parser() -> Parser:
     _predict(commands)
     _compare(commands)
     _plan(commands)
-    _still(commands)
+    _still(commands, questions=words is None or words[:2] == ["still", "new"])
     _library(commands, "procedure", "ready procedures, and check your own")
     _charge(commands)
     _law(commands)
@@ -78,10 +80,15 @@ def _compare(commands: Any) -> None:
         action="append",
         default=[],
         dest="settings",
-        help='what to vary, such as "hearts.heater=4 kW, 5 kW" or "weather.water=8 Cel, 16 Cel"; may be given again',
+        help='vary one setting by itself, such as "weather.water=8 Cel,16 Cel"; may be given again',
     )
     parser.add_argument(
-        "--grid", action="store_true", help="run every combination of the settings instead of one setting at a time"
+        "--grid",
+        metavar="SETTINGS",
+        action="append",
+        default=[],
+        dest="grids",
+        help='run every combination, such as "heater=4 kW,5 kW; weather.water=8 Cel,16 Cel"',
     )
     parser.add_argument("--out", metavar="DIR", help="write the table (CSV, JSON) and the picture into this folder")
 
@@ -92,7 +99,7 @@ def _plan(commands: Any) -> None:
     parser.add_argument("plan", metavar="FILE", help="plan file (TOML)")
 
 
-def _still(commands: Any) -> None:
+def _still(commands: Any, *, questions: bool) -> None:
     group = _library(commands, "still", "stills of the library, and describe your own")
     parser = _command(group, "draw", "still:draw", "draw a schematic with ISA-5.1 tags as SVG")
     parser.add_argument("name", metavar="NAME_OR_FILE", help="still of the library, or a still file")
@@ -100,6 +107,10 @@ def _still(commands: Any) -> None:
     parser = _command(group, "new", "still_new:new", "set up a still file from what can be measured")
     parser.add_argument("-o", "--output", metavar="FILE", help="still file to write; without it the file is printed")
     parser.add_argument("--force", action="store_true", help="replace the file when it is already there")
+    if questions:  # they come from another room, which takes a while to load
+        from middlerun.cli.still_new import add_options
+
+        add_options(parser)
 
 
 def _library(commands: Any, kind: str, words: str) -> Any:

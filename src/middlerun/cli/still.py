@@ -6,10 +6,11 @@ import argparse
 from dataclasses import asdict
 from pathlib import Path
 
+from middlerun.cli.findings import tell
 from middlerun.cli.guard import DONE
-from middlerun.cli.output import console, print_json
+from middlerun.cli.output import console, print_json, say, write_whole
 from middlerun.fields import parse_toml
-from middlerun.still import Still, find_still, library_names, library_still, library_text
+from middlerun.still import Still, check_still, find_still, library_names, library_still, library_text
 from middlerun.units import from_si
 
 
@@ -52,6 +53,32 @@ def show(arguments: argparse.Namespace) -> int:
             "resolved": asdict(resolve(still)),
         }
     )
+    return DONE
+
+
+def check(arguments: argparse.Namespace) -> int:
+    """Say what is wrong, unlikely or worth knowing about a still, with the usual range and its source."""
+    found = check_still(find_still(arguments.name))
+    return tell("still check", arguments.name, found, as_json=arguments.json)
+
+
+def draw(arguments: argparse.Namespace) -> int:
+    """Draw a still as SVG: into a file, or on standard output."""
+    from middlerun.still import draw_still
+
+    picture = draw_still(find_still(arguments.name))
+    written = None
+    if arguments.output:
+        written = Path(arguments.output)
+        write_whole(written, picture)
+    if arguments.json:
+        print_json(
+            {"command": "still draw", "name": arguments.name, "written": written, "svg": None if written else picture}
+        )
+    elif written:
+        say(f"Wrote {written}.")
+    else:
+        print(picture)
     return DONE
 
 

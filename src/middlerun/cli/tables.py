@@ -24,7 +24,8 @@ def print_tables(console: Console, tables: Iterable[Table]) -> None:
 
 def print_table(console: Console, table: Table) -> None:
     """Print one table: title, rows, note."""
-    console.print(f"[bold]{escape(table.title)}[/bold]")
+    if table.title:
+        console.print(f"[bold]{escape(table.title)}[/bold]")
     if table.rows:
         grid = RichTable(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 2, 0, 0))
         for column in table.columns:
