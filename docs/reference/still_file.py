@@ -13,7 +13,7 @@ from middlerun.still.description import FORMAT, VERSION
 from middlerun.still.write import write_quantity
 from middlerun.units import unit_names
 
-_UNITS = {"time": "s", "pressure": "bar", "area": "cm2"}
+_UNITS = {"time": "s", "pressure": "bar"}
 _PLATE = (
     "level",
     "level_min",
@@ -36,8 +36,8 @@ _HEAD = f"""# Still file
 
 A still is described in a TOML file. Its first line is `format = "{FORMAT}/{VERSION}"`. Quantities are texts with a
 unit, such as `"12 kW"` ([units](#units)); a decimal comma is understood. A key that is not listed here is refused with
-the nearest right one, a value outside its limits with those limits. What is "usual" is no limit: `middlerun still check`
-speaks of it.
+the nearest right one, a value outside its limits with those limits. What is "usual" is no limit; `middlerun still
+check` speaks of it.
 
 What is left out is derived where the table says so: plates from their type, the column's diameter, spacing, metal and
 insulation; an exchanger's U·A from its area and coefficient. Keys marked *expert* are seldom worth touching.
@@ -106,7 +106,10 @@ def _holds(spec: Spec) -> str:
 
 
 def _written(spec: Spec, value: float) -> str:
-    return write_quantity(value, spec.kind, _UNITS.get(spec.kind)) if spec.kind else f"{value:g}"
+    if not spec.kind:
+        return f"{value:g}"
+    small = "cm2" if spec.kind == "area" and spec.high < 1.0 else None
+    return write_quantity(value, spec.kind, _UNITS.get(spec.kind, small))
 
 
 def _default(field: dataclasses.Field[Any], spec: Spec, key: str) -> str:

@@ -28,11 +28,12 @@ def check_still(still: Still) -> tuple[Finding, ...]:
     >>> [f.where for f in check_still(library_still("bain-marie-100-3-plates")) if f.level == "refused"]
     []
     """
-    found = [*_check_names(still), *_check_pot(still.pot), *check_tags(still.instruments), *_check_places(still)]
+    found = [*_check_names(still), *check_tags(still.instruments), *_check_places(still)]
     impossible = [*outside(still), *_unknown_plate_types(still)]
     found += impossible
     if not impossible:  # else there are no numbers to go on with
         numbers = resolve(still)
+        found += _check_pot(still.pot)
         found += check_heating(still, numbers)
         found += check_plates(still, numbers)
         found += check_cooling(still, numbers)

@@ -10,12 +10,11 @@ import re
 import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from html import escape
 
 from middlerun.errors import UnknownNameError
 from middlerun.fields import nearest
 from middlerun.still.description import Instrument, Still
-from middlerun.still.draw_shapes import ABNORMAL, GROUND, THIN, Point, bubble, label, lines, number, warning_sign
+from middlerun.still.draw_shapes import ABNORMAL, GROUND, THIN, Point, bubble, label, lines, number, warning_sign, words
 from middlerun.still.draw_vessels import (
     POT_HEIGHT,
     column_height,
@@ -76,8 +75,8 @@ def draw_still(still: Still, readings: Mapping[str, str | Shown] | None = None) 
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" class="still-drawing" viewBox="0 0 {wide} {high}" width="{wide}" '
             f'height="{high}" role="img" aria-labelledby="{key}-t {key}-d" font-family="sans-serif">',
-            f'<title id="{key}-t">{escape(still.name)}: schematic</title>',
-            f'<desc id="{key}-d">{escape(describe_still(still))}</desc>',
+            f'<title id="{key}-t">{words(still.name)}: schematic</title>',
+            f'<desc id="{key}-d">{words(describe_still(still))}</desc>',
             f'<rect class="ground" width="{wide}" height="{high}" fill="{GROUND}"/>',
             *body,
             *bubbles,
@@ -94,24 +93,24 @@ def describe_still(still: Still) -> str:
     'Pot of 30 L with electric heating of 3 kW. Plain head'
     """
     heating = still.heating
-    words = [f"Pot of {litres(still.pot.volume)} with {heating.kind} heating of {kilowatts(heating.power)}."]
+    said = [f"Pot of {litres(still.pot.volume)} with {heating.kind} heating of {kilowatts(heating.power)}."]
     if heating.kind in ("bain-marie", "steam-jacket"):
         has = {
             "vent": heating.vent,
             "relief valve": heating.relief_gauge is not None,
             "vacuum breaker": heating.vacuum_breaker,
         }
-        words.append("Jacket: " + ", ".join(name if there else f"no {name}" for name, there in has.items()) + ".")
+        said.append("Jacket: " + ", ".join(name if there else f"no {name}" for name, there in has.items()) + ".")
     if still.column is not None:
         kinds = ", ".join(sorted({plate.type for plate in still.column.plates})) or "no"
         bypassed = sum(plate.bypass for plate in still.column.plates)
-        words.append(f"Column with {len(still.column.plates)} plates ({kinds}), {bypassed} of them with a bypass.")
+        said.append(f"Column with {len(still.column.plates)} plates ({kinds}), {bypassed} of them with a bypass.")
     head = still.dephlegmator
-    words.append("Dephlegmator," if head.conductance or head.area else "Plain head,")
-    words.append("condenser, parrot open to the air, receiver.")
+    said.append("Dephlegmator," if head.conductance or head.area else "Plain head,")
+    said.append("condenser, parrot open to the air, receiver.")
     if still.instruments:
-        words.append("Instruments: " + ", ".join(f"{i.tag} {i.reads}" for i in still.instruments) + ".")
-    return " ".join(words)
+        said.append("Instruments: " + ", ".join(f"{i.tag} {i.reads}" for i in still.instruments) + ".")
+    return " ".join(said)
 
 
 def _shown(still: Still, readings: Mapping[str, str | Shown]) -> dict[str, Shown]:
@@ -181,12 +180,12 @@ def _one(instrument: Instrument, at: Point, place: Point, shown: Shown | None, b
     if shown is None:
         return svg
     colour = {"colour": ABNORMAL} if abnormal else {}
-    words = f"{shown.text} {shown.abnormal}".strip()
+    text = f"{shown.text} {shown.abnormal}".strip()
     x, y = (at[0] + _RADIUS + 8, at[1] + 5) if beside else (at[0], at[1] + _RADIUS + 15)
     if not beside:  # a long text stays on the drawing
-        half = _LETTER * len(words) / 2.0 + 4.0
+        half = _LETTER * len(text) / 2.0 + 4.0
         x = min(max(x, half), WIDTH - half)
-    svg.append(label(x, y, words, anchor="start" if beside else "middle", size=13, bold=abnormal, **colour))
+    svg.append(label(x, y, text, anchor="start" if beside else "middle", size=13, bold=abnormal, **colour))
     if abnormal:
         svg.append(warning_sign(at[0] + _RADIUS - 2, at[1] - _RADIUS + 4))
     return svg

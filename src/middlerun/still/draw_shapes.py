@@ -5,6 +5,7 @@ Colours stand as attributes, so that a printer's SVG reader understands them; th
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 INK = "#2b2f33"
@@ -15,6 +16,7 @@ GROUND = "#f2f3f4"
 ABNORMAL = "#b3261e"
 
 Point = tuple[float, float]
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def number(value: float) -> str:
@@ -51,6 +53,15 @@ def box(x: float, y: float, width: float, height: float, *, corner: float = 4.0,
     )
 
 
+def words(content: str) -> str:
+    """Make text fit for XML: markup escaped, characters that XML does not allow left out.
+
+    >>> words("A & B" + chr(0))
+    'A &amp; B'
+    """
+    return escape(_NOT_XML.sub("", content))
+
+
 def label(
     x: float, y: float, content: str, *, anchor: str = "start", size: int = 13, colour: str = INK, bold: bool = False
 ) -> str:
@@ -58,7 +69,7 @@ def label(
     weight = ' font-weight="bold"' if bold else ""
     return (
         f'<text class="words" x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" font-size="{size}"'
-        f' fill="{colour}"{weight}>{escape(content)}</text>'
+        f' fill="{colour}"{weight}>{words(content)}</text>'
     )
 
 

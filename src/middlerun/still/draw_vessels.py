@@ -315,7 +315,8 @@ def _parrot(still: Still, part: Part, top: float) -> None:
         lines((COOLER + 3, vessel - 16), (COOLER + 3, vessel + 34), width=1.5),
         f'<ellipse class="ink" cx="{number(COOLER + 3)}" cy="{number(vessel + 40)}" rx="4" ry="8" fill="{GROUND}" '
         f'stroke="{INK}" stroke-width="1.5"/>',
-        label(COOLER - 22, vessel + 36, f"Parrot {litres(still.parrot.volume)}", anchor="end"),
+        label(COOLER - 22, vessel + 32, "Parrot", anchor="end"),
+        label(COOLER - 22, vessel + 49, litres(still.parrot.volume), anchor="end", size=12),
         lines((COOLER + 13, vessel + 16), (COOLER + 34, vessel + 16), (COOLER + 34, vessel + 80), width=2),
         arrow(COOLER + 34, vessel + 84, "down"),
         path(f"M{number(COOLER + 8)} {number(vessel + 78)} v46 q0 6 6 6 h40 q6 0 6 -6 v-46", width=2),
