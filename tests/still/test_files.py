@@ -43,7 +43,7 @@ def test_any_still_is_checked_and_drawn(still: Still) -> None:
     assert draw_still(still).endswith("</svg>")
 
 
-@given(st.sampled_from(sorted(KINDS)), st.floats(1e-9, 1e9))
+@given(st.sampled_from(sorted(k for k in KINDS if KINDS[k].si in KINDS[k].units)), st.floats(1e-9, 1e9))
 @settings(deadline=None)
 def test_any_quantity_reads_back_to_the_same_float(kind: str, value: float) -> None:
     assert parse_quantity(write_quantity(value, kind), kind) == value

@@ -139,7 +139,7 @@ def test_safety_devices_are_never_assumed() -> None:
 
 @pytest.mark.parametrize("name", library_names())
 def test_rough_measurements_of_a_library_still_give_a_sound_one(name: str) -> None:
-    """Litres, plates, kilowatts, and lagging from 300 L up: the result must be sound, and its guesses near the library's."""
+    """Litres, plates, kilowatts, lagging from 300 L up: the result is sound, its guesses are near the library's."""
     known = library_still(name)
     heating, column = known.heating, known.column
     measured = Measurements(

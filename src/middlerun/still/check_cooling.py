@@ -10,6 +10,7 @@ from middlerun.still.limits import SUBCOOLING_SHARE, exchanger_duty, useful_heat
 from middlerun.still.resolve import StillNumbers
 
 _ROUNDING = 1.0 + 1e-9
+_LEAST_REFLUX = 0.3  # of full power: heaters are sized for heating up and run at a third of it (common practice)
 
 
 def check_cooling(still: Still, numbers: StillNumbers) -> Iterator[Finding]:
@@ -65,7 +66,7 @@ def _check_dephlegmator(still: Still, numbers: StillNumbers, heat: float) -> Ite
             yield Finding(where="dephlegmator", level="unlikely", text=text)
         return
     duty = exchanger_duty(conductance, water, cells=numbers.dephlegmator_cells)
-    if duty < 0.4 * heat and still.column is not None:
+    if duty < _LEAST_REFLUX * heat and still.column is not None:
         text = (
             f"With all its water at 15 Cel it takes {duty / 1e3:.3g} kW, so that total reflux is reached only below "
             f"that heat; full power is {heat / 1e3:.3g} kW (computed). Check area and water."

@@ -86,8 +86,8 @@ def _dephlegmator_conductance(measured: Measurements, book: Book, heating: Heati
         measured.dephlegmator_water_out,
     )
     if flow is None or water_in is None or water_out is None:
-        how = "15 to 60 W/K per kilowatt of heat, common practice; measure one water flow with its temperatures"
-        return book.put(key, _per_kilowatt(_heat(heating), 15.0, 32.0, 60.0), how)
+        how = "5 to 30 W/K per kilowatt of full power, common practice; measure one water flow with its temperatures"
+        return book.put(key, _per_kilowatt(_heat(heating), 5.0, 10.0, 30.0), how)
     hot = _STRONG_HEAD if measured.head_temperature is None else measured.head_temperature
     middle = conductance_from_water(flow, water_in, water_out, hot, cells)
     steps = [math.log(1.05)]  # a bucket and a watch: a twentieth

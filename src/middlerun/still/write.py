@@ -31,11 +31,15 @@ def still_toml(still: Still, derived: Iterable[Derived] = ()) -> str:
 def write_quantity(value: float, kind: str, unit: str | None = None) -> str:
     """Write an SI value with a unit in as few digits as read back to exactly the same float.
 
+    In the unit given or the kind's usual one, else in SI. A kind without an SI unit of its own (volume strength) is
+    written to 17 digits when no shorter text is exact.
+
     >>> write_quantity(0.1, "volume"), write_quantity(12000.0, "power")
     ('100 L', '12 kW')
     """
-    units = [unit or KINDS[kind].display, KINDS[kind].si if KINDS[kind].si != "1" else "1"]
-    for code in units:
+    usual, si = unit or KINDS[kind].display, KINDS[kind].si
+    codes = [usual, si] if si in KINDS[kind].units else [usual]
+    for code in codes:
         shown = from_si(value, code, kind)
         for digits in (3, 4, 5, 6, 8, 10, 12, 15, 16, 17):
             number = f"{shown:.{digits}g}"
@@ -43,7 +47,7 @@ def write_quantity(value: float, kind: str, unit: str | None = None) -> str:
                 number = f"{float(number):.0f}"
             if parse_quantity(f"{number} {code}", kind) == value:
                 return f"{number} {code}"
-    return f"{value!r} {units[-1]}"
+    return f"{from_si(value, codes[-1], kind)!r} {codes[-1]}"
 
 
 def _table(thing: Any, path: str, notes: dict[str, Derived], explain: bool = True) -> tuple[list[str], list[str]]:
