@@ -125,8 +125,18 @@ def _panel(ax: Axes, picture: Picture, panel: Panel) -> None:
         )
     for value, label in panel.limits:
         if low <= value <= high:
+            below = value > low + 0.75 * (high - low)
             ax.axhline(value, color=SOFT, linewidth=0.9, linestyle=(0, (1, 1)))
-            ax.text(0.004, value, label, transform=ax.get_yaxis_transform(), fontsize=7.5, color=SOFT, va="bottom")
+            ax.annotate(
+                label,
+                (0.004, value),
+                xycoords=ax.get_yaxis_transform(),
+                xytext=(0, -2 if below else 1),
+                textcoords="offset points",
+                fontsize=7.5,
+                color=SOFT,
+                va="top" if below else "bottom",
+            )
     _names(ax, picture, panel, low, high)
 
 
@@ -219,16 +229,20 @@ def _marks(axes: Sequence[Axes], picture: Picture) -> None:
             clip_on=False,
         )
         near_right = mark.x > 0.75 * ax.get_xlim()[1]
+        low, high = ax.get_ylim()
+        lift = 7 + 9 * (number % 2)
         ax.annotate(
             mark.label,
             (mark.x, y),
-            xytext=(-7 if near_right else 7, 7 + 9 * (number % 2)),
+            xytext=(-7 if near_right else 7, -lift if y > low + 0.8 * (high - low) else lift),
             textcoords="offset points",
             fontsize=7.5,
             color=ABNORMAL,
             ha="right" if near_right else "left",
+            va="center",
             zorder=5,
             annotation_clip=False,
+            bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.8},
         )
 
 

@@ -91,7 +91,7 @@ def _rounded(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     with np.errstate(divide="ignore", invalid="ignore"):
         exponent = np.floor(np.log10(np.abs(values)))
     shift = _DIGITS - 1 - np.where(np.isfinite(exponent), exponent, 0.0)
-    shift = np.clip(shift, -15.0, 22.0)  # powers of ten that are exact as floats
+    shift = np.clip(shift, -300.0, 300.0)
     up, down = 10.0 ** np.maximum(shift, 0.0), 10.0 ** np.maximum(-shift, 0.0)
     rounded: npt.NDArray[np.float64] = np.round(values * up / down) / up * down
     return rounded

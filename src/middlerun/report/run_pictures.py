@@ -12,7 +12,9 @@ from middlerun.report.marks import marks_of
 from middlerun.report.names import plate_count, series_named
 from middlerun.report.picture import Curve, Mark, Panel, Picture, Span
 from middlerun.report.show import NOTHING, clock, quantity, scaled
-from middlerun.report.table import at_end
+from middlerun.report.table import at, at_end
+
+_WEEP_HIGH = 4.0  # of the weep point; far above it nothing is to be seen
 
 
 def pictures(run: Run) -> tuple[Picture, ...]:
@@ -131,33 +133,25 @@ def _relief(run: Run) -> tuple[tuple[float, str], ...]:
 
 def _plates(run: Run) -> Picture:
     count = plate_count(run.series)
-    ks = range(1, count + 1)
-    weep_high = 4.0
-    panels = (
+
+    def of_all(part: str) -> tuple[Curve, ...]:
+        return tuple(_curve(run, f"plate_{k}_{part}", k - 1, 1.2, f"plate {k}") for k in range(1, count + 1))
+
+    flood, weep = of_all("flood"), of_all("weep")
+    panels = [
+        Panel(title="Hot liquid on the plates / L", zero=True, height=1.2, curves=of_all("liquid")),
         Panel(
-            title="Hot liquid on the plates / L",
-            zero=True,
-            height=1.2,
-            curves=tuple(_curve(run, f"plate_{k}_liquid", k - 1, 1.2, f"plate {k}") for k in ks),
+            title="Vapour over flooding: above 1 the plate floods", zero=True, curves=flood, limits=((1.0, "flooding"),)
         ),
-        Panel(
-            title="Vapour over flooding: above 1 the plate floods",
-            zero=True,
-            curves=tuple(_curve(run, f"plate_{k}_flood", k - 1, 1.2, f"plate {k}") for k in ks),
-            limits=((1.0, "flooding"),),
-        ),
-        Panel(
-            title="Vapour over weep point: below 1 the plate weeps",
-            low=0.0,
-            high=weep_high,
-            curves=tuple(_curve(run, f"plate_{k}_weep", k - 1, 1.2, f"plate {k}") for k in ks),
-            limits=((1.0, "weep point"),),
-        ),
-    )
-    flood = max((_largest(run.series[f"plate_{k}_flood"]) for k in ks), default=0.0)
+    ]
     plates = "1 plate" if count == 1 else f"{count} plates, counted from the bottom"
-    said = f"{plates}; the vapour reaches at most {flood:.2f} of flooding."
-    return _against_time(run, "plates", "Plates", said, panels)
+    said = f"{plates}; the vapour reaches at most {max(_largest(curve.y) for curve in flood):.2f} of flooding"
+    if any(np.isfinite(curve.y).any() for curve in weep):
+        title = "Vapour over weep point: below 1 the plate weeps"
+        panels.append(Panel(title=title, low=0.0, high=_WEEP_HIGH, curves=weep, limits=((1.0, "weep point"),)))
+    else:
+        said += "; plates of this kind do not weep"
+    return _against_time(run, "plates", "Plates", f"{said}.", tuple(panels))
 
 
 def _largest(values: npt.NDArray[np.float64]) -> float:
@@ -194,14 +188,15 @@ def _against_volume(run: Run) -> Picture:
     )
     spans = []
     for span in _phase_spans(run):
-        start, end = (float(np.interp(t * 3600, run.series["time"], collected)) for t in (span.start, span.end))
+        start, end = (at(run, "collected_volume", hours * 3600) * 1e3 for hours in (span.start, span.end))
         if end - start > 1e-9:
             spans.append(Span(name=span.name, start=start, end=end, cut=span.cut))
-    marks = []
-    for mark in marks_of(run):
-        place = float(np.interp(mark.x * 3600, run.series["time"], collected))
-        if len(x) and mark.x * 3600 >= float(run.series["time"][shown][0]):
-            marks.append(Mark(x=place, label=mark.label, curve=mark.curve))
+    first = float(run.series["time"][shown][0]) if len(x) else float("inf")
+    marks = [
+        Mark(x=at(run, "collected_volume", mark.x * 3600) * 1e3, label=mark.label, curve=mark.curve)
+        for mark in marks_of(run)
+        if mark.x * 3600 >= first
+    ]
     return Picture(
         name="cuts",
         title="Strength and temperatures against collected volume",

@@ -1,13 +1,14 @@
 """The series of a run as CSV: one line of names, one of UCUM units, then one line a report time.
 
 Temperatures in Cel, strengths in %{vol}, flows of water in L/h, power in kW: the units that people read. An empty cell
-is "not there" (NaN). Decimal point, comma between cells, UTF-8, one phase name a line beside its index.
+is "not there" (NaN or infinite). Decimal point, comma between cells, UTF-8, one phase name a line beside its index.
 """
 
 from __future__ import annotations
 
 import csv
 import io
+import math
 from pathlib import Path
 
 import numpy as np
@@ -42,7 +43,7 @@ def series_as_csv(run: Run) -> str:
         digits = csv_units(name)[1]
         values = scaled(run.series[name], series_named(name).kind)
         pattern = f"%.{digits}f"
-        columns.append([pattern % value if value == value else "" for value in values.tolist()])
+        columns.append([pattern % value if math.isfinite(value) else "" for value in values.tolist()])
     indices = run.series["phase_index"].astype(int).tolist() if "phase_index" in run.series else []
     columns.append([phase_names[i] if 0 <= i < len(phase_names) else "" for i in indices])
     buffer = io.StringIO()

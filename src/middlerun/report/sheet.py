@@ -136,7 +136,7 @@ PHASE_COLUMNS = (
     ("Head", "°C"),
     ("Strength", "% vol"),
     ("Rate", "L/10 min"),
-    ("In vessel", "L"),
+    ("Taken", "L"),
     ("Dephl. water", "L/h"),
     ("Cond. water", "L/h"),
 )

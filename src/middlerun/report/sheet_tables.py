@@ -15,6 +15,7 @@ from middlerun.report.table import Column, Table, at, figures, pen, words
 _STEPS = (600.0, 900.0, 1200.0, 1800.0, 3600.0)  # s between lines
 _MOST_LINES = 36  # a page and a bit at a height that a pen can use
 _JARS = (0.05e-3, 0.1e-3, 0.2e-3, 0.25e-3, 0.5e-3, 1e-3, 2e-3, 5e-3, 10e-3, 20e-3)  # m3, jars and jugs on hand
+_DROP = 1e-6  # m3: less has not begun to run
 _CUT_BEFORE, _CUT_AFTER = 3, 2  # jars around the cut from hearts
 
 
@@ -22,8 +23,7 @@ def line_times(run: Run) -> npt.NDArray[np.float64]:
     """Return the times (s) of the time line: every 10 min in a short run, wider apart in a long one; 0 is left out."""
     duration = float(run.series["time"][-1]) if len(run.series["time"]) else 0.0
     step = next((step for step in _STEPS if duration / step <= _MOST_LINES), 7200.0)
-    times: npt.NDArray[np.float64] = np.arange(1, math.floor(duration / step + 1e-9) + 1) * step
-    return times
+    return np.arange(1.0, math.floor(duration / step + 1e-9) + 1.0, dtype=np.float64) * step
 
 
 def time_line(run: Run) -> Table:
@@ -79,7 +79,7 @@ def time_line(run: Run) -> Table:
         headings=headings,
         note=(
             "Time from the start of heating. Glass: what the alcoholmeter shows in the parrot at the spirit's "
-            "temperature; at 20 °C: the strength that this stands for. Collected: all vessels, at 20 °C."
+            "temperature; at 20 °C: the strength that this stands for. Collected: all vessels together, at 20 °C."
         ),
     )
 
@@ -94,7 +94,7 @@ def _rate(value: float) -> str:
 
 
 def _amount(value: float, digits: int) -> str:
-    return NOTHING if not value > 0 else number(value, "volume", digits)
+    return NOTHING if not value > _DROP else number(value, "volume", digits)
 
 
 def receivers(run: Run) -> Table:
@@ -148,7 +148,7 @@ def jars(run: Run) -> Table:
         rows.append(
             (
                 str(len(rows) + 1),
-                clock(time_at_volume(run, first)),
+                clock(time_at_volume(run, max(first, _DROP))),
                 number(first, "volume", digits),
                 number(last, "volume", digits),
                 number(at(run, "parrot_strength", mid), "strength"),
@@ -195,9 +195,8 @@ def _jar_ranges(run: Run, volume: float) -> list[tuple[float, float]]:
     ranges: list[tuple[float, float]] = []
     total = run.totals.get("collected_volume", 0.0)
     edges: dict[str, tuple[float, float]] = {}
-    for (
-        phase
-    ) in run.phases:  # a fraction may be taken in several phases: from the start of its first to the end of its last
+    # A fraction may be taken in several phases: from the start of its first to the end of its last.
+    for phase in run.phases:
         start = edges.get(phase.fraction, (at(run, "collected_volume", phase.start), 0.0))[0]
         edges[phase.fraction] = (start, at(run, "collected_volume", phase.end))
     if "heads" in edges and edges["heads"][1] > 0:

@@ -122,7 +122,7 @@ def fractions(run: Run) -> Table:
         volume, pure = run.totals["collected_volume"], run.totals["collected_pure_alcohol"]
         rows.append(
             (
-                "all",
+                "all, mixed",
                 number(volume, "volume", digits),
                 number(pure / volume if volume else None, "strength"),
                 number(pure, "pure alcohol", digits),
@@ -148,7 +148,7 @@ def fractions(run: Run) -> Table:
             figures("strength_end", "Last", "strength"),
         ),
         rows=tuple(rows),
-        note="Volumes and strengths at 20 °C. LPA: litres of pure alcohol.",
+        note="Volumes and strengths at 20 °C; mixed they take less room than their sum. LPA: litres of pure alcohol.",
     )
 
 
