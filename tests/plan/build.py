@@ -19,7 +19,7 @@ PHASES = (
     Phase(name="tails", fraction="tails", dephlegmator_water=0.0, ends=Ends(product_strength=0.1)),
     Phase(name="shut down", heater=0.0, ends=Ends(time=600.0)),
 )
-EACH = 60  # rows a phase, ten seconds apart
+EACH = 90  # rows a phase, ten seconds apart
 
 
 def a_plan(**changes: Any) -> Plan:
@@ -115,8 +115,8 @@ def a_run(plan: Plan | None = None, series: dict[str, Any] | None = None, **chan
             PhaseResult(
                 name=one.name,
                 fraction=plan.procedure.phases[i].fraction,
-                start=600.0 * i,
-                end=600.0 * (i + 1),
+                start=10.0 * EACH * i,
+                end=10.0 * EACH * (i + 1),
                 ended_by=one.ends[0].name,
             )
             for i, one in enumerate(settings)

@@ -103,11 +103,17 @@ def test_grid_is_the_product_of_its_axes() -> None:
     assert table[1] == {"heater": "3 kW", "weather.water": "15 Cel", "charge.strength": "6 %{vol}"}
 
 
-@pytest.mark.parametrize(
-    ("text", "says"),
-    [("", "No settings"), ("heater", "not a setting with values"), ("heater=", "not a setting"), ("=3 kW", "not a setting"),
-     ("heater=3 kW,,4 kW", "not a setting"), ("heater=3 kW;heater=4 kW", "given twice")],
-)  # fmt: skip
+NO_GRIDS = {
+    "": "No settings",
+    "heater": "not a setting with values",
+    "heater=": "not a setting",
+    "=3 kW": "not a setting",
+    "heater=3 kW,,4 kW": "not a setting",
+    "heater=3 kW;heater=4 kW": "given twice",
+}
+
+
+@pytest.mark.parametrize(("text", "says"), NO_GRIDS.items())
 def test_grids_that_are_none(text: str, says: str) -> None:
     with pytest.raises(InputFileError, match=says):
         grid(text)

@@ -17,9 +17,15 @@ class Source:
     """The product of another run, taken as charge."""
 
     plan: str = text(doc="Path of the plan whose product is taken, relative to this plan.")
-    fractions: tuple[str, ...] = texts(default=(), doc='Vessels that are taken, such as ["hearts"]; all when left out.')
+    fractions: tuple[str, ...] = texts(
+        default=(), doc='Vessels whose product is taken, such as ["hearts"]; all when left out.'
+    )
     dilute_to: float | None = quantity(
-        "volume strength", low="5 %{vol}", high="60 %{vol}", default=None, doc="Water is added to reach this strength."
+        "volume strength",
+        low="5 %{vol}",
+        high="60 %{vol}",
+        default=None,
+        doc="A stronger product is diluted with water to this strength.",
     )
     runs: int = whole(low=1, high=50, default=1, doc="How many such runs are put together.")
 

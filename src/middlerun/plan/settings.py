@@ -5,7 +5,8 @@ A phase says what changes. What it leaves out stays as the phase before set it:
 - dephlegmator: a phase that sets neither its water nor a hold goes on with the hold or the flow that was there;
 - condenser likewise; weir settings, bypasses, agitator and vent stay.
 Before the first phase: heater off, dephlegmator water off, condenser water fully open, plates at their usual level,
-nothing bypassed, agitator off, vent shut. Agitator and vent are passed over where the still has none.
+nothing bypassed, agitator off, vent shut. Agitator and vent are passed over where the still has none; a steam jacket's
+air vent works by itself.
 """
 
 from __future__ import annotations
@@ -77,7 +78,7 @@ def phase_settings(plan: Plan, numbers: StillNumbers) -> tuple[PhaseSettings, ..
                 levels=now.levels,
                 bypassed=now.bypassed,
                 agitated=now.agitated and plan.still.pot.agitator,
-                vent_open=now.vent_open and numbers.has_jacket and plan.still.heating.vent,
+                vent_open=now.vent_open and numbers.heating_kind == "bain-marie" and plan.still.heating.vent,
                 ends=ends,
                 at_most=phase.at_most,
             )

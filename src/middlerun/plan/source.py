@@ -12,7 +12,6 @@ from middlerun.fields import nearest
 from middlerun.plan.charge import DENSITY_ETHANOL
 from middlerun.plan.description import Charge, Plan
 from middlerun.plan.result import Fraction, Run
-from middlerun.units import format_quantity
 
 Predict = Callable[[Plan], Run]
 Load = Callable[[Path, tuple[Path, ...]], Plan]
@@ -23,8 +22,8 @@ def charge_from_source(
 ) -> Charge:
     """Return the charge with volume and strength of its source's product. `chain`: plans that wait for this one.
 
-    PlanError when plans feed each other in a circle, when the source gives none of the fractions, or when dilution
-    would have to make it stronger.
+    PlanError when plans feed each other in a circle or the source gives no product; UnknownNameError for a fraction
+    that it does not give. A product weaker than `dilute_to` stays as it is.
     """
     source = charge.source
     assert source is not None
@@ -41,13 +40,7 @@ def charge_from_source(
         predict = own_predict
     volume, strength = blend(chosen(predict(plan).fractions, source.fractions, f"{where}: charge.source"))
     volume *= source.runs
-    if source.dilute_to is not None:
-        if source.dilute_to > strength:
-            raise PlanError(
-                f"{where}: charge.source.dilute_to is {format_quantity(source.dilute_to, 'volume strength')}, but the "
-                f"product of {source.plan} has only {format_quantity(strength, 'volume strength')}. "
-                "Leave dilute_to out or lower it."
-            )
+    if source.dilute_to is not None and source.dilute_to < strength:
         volume, strength = volume * strength / source.dilute_to, source.dilute_to
     return replace(charge, volume=volume, strength=strength)
 

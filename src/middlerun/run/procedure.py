@@ -131,7 +131,7 @@ class Phase:
         low=1, high=8, default=None, doc="Plates that the vapour goes around, counted from the bottom; [] for none."
     )
     agitator: bool | None = flag(default=None, doc="Agitator running, where the pot has one.")
-    vent_open: bool | None = flag(default=None, doc="Jacket vent open, where the jacket has one.")
+    vent_open: bool | None = flag(default=None, doc="Vent of a closed water jacket open, where there is one.")
     ends: Ends = record(Ends, default=(), doc="When the phase ends.")
     at_most: float = quantity(
         "time",

@@ -11,6 +11,7 @@ from middlerun.plan.warnings.view import View
 
 ESCAPES = 1e-5  # mol/s, about 1.6 g of ethanol per hour: less is the solver's noise
 SMALL_MARGIN = 1.15  # the condenser could take 15 % more: less is no margin for a warm day (common practice)
+NEAR_BOIL = 368.15  # K; above 95 Cel the hose steams (common practice)
 HOT_PRODUCT = 303.15  # K; hotter spirit evaporates into the room and an alcoholmeter reads badly (common practice)
 _KG_PER_MOL = 0.040  # strong vapour, 80 % vol: 0.033; heads more. Rounded up, for a size and not a balance
 
@@ -39,11 +40,12 @@ def margin(view: View) -> Iterator[Warning]:
 
 def water_out(view: View) -> Iterator[Warning]:
     """Cooling water hotter than the plan allows: scale, burns, and steam in the hose."""
-    limit = view.plan.limits.water_out
     most = {"condenser": view.still.condenser_water_max, "dephlegmator": view.still.dephlegmator_water_max}
     for of, flow_max in most.items():
         if flow_max <= 0.0:
             continue
+        # A throttled dephlegmator always brings its little water near the vapour's temperature; that is how it works.
+        limit = view.plan.limits.water_out if of == "condenser" else max(view.plan.limits.water_out, NEAR_BOIL)
         # Standing water takes the vapour's temperature and goes nowhere: only water that runs counts.
         hot = (view[f"{of}_water_out"] > limit) & (view[f"{of}_water_flow"] > 0.01 * flow_max)
         if hot.any():

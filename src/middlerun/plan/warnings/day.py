@@ -47,7 +47,8 @@ def at_most(view: View) -> Iterator[Warning]:
 
 def dear(view: View) -> Iterator[Warning]:
     """Energy per litre of pure alcohol so high that the charge is hardly worth its heat."""
-    alcohol, heat = view.run.totals["collected_pure_alcohol"], view.run.totals["heat_supplied"]
+    alcohol = view.run.totals["collected_pure_alcohol"]
+    heat = view.run.totals["heat_supplied"] * (1.0 - view.still.flue_loss)
     if alcohol > 0.0 and heat / alcohol > DEAR:
         cost = view.run.totals["energy_cost"] + view.run.totals["water_cost"]
         yield Warning(

@@ -9,13 +9,16 @@ import numpy as np
 from middlerun.errors import OutOfRangeError
 from middlerun.plan.head import strength_for_temperature
 from middlerun.plan.result import Warning
-from middlerun.plan.warnings.view import ON_DELAY, View
+from middlerun.plan.warnings.view import ON_DELAY, VAPOUR_RUNS, View
 from middlerun.plan.weather import SEA_LEVEL
 
 FULL = 0.97  # share of the valve's range that counts as fully open
 SHUT = 0.005  # and as shut
 BAND = 0.5  # K from the held temperature: about 1 % vol at 80 to 84 % vol
 LONG = 300.0  # s
+QUIET = 600.0  # s with hardly any product; total reflux before the heads may last as long by itself
+TRICKLE = 0.02  # share of the charge's vapour below which the product counts as a trickle: reflux ratio about 50
+NEAR = 0.05  # K
 
 
 def over_limit(view: View) -> Iterator[Warning]:
@@ -41,23 +44,27 @@ def holds(view: View) -> Iterator[Warning]:
 
 
 def _no_product(view: View, index: int, setpoint: float) -> Iterator[Warning]:
-    here = view.in_phase(index)
-    full = view["dephlegmator_water_flow"] >= FULL * view.still.dephlegmator_water_max
-    dry = here & full & ~view.running()
-    if view.spell(dry, LONG) is None:
+    here = view.in_phase(index) & (view["head_temperature"] > setpoint - NEAR)
+    dry = here & (view["distillate"] <= np.maximum(VAPOUR_RUNS, TRICKLE * view["pot_vapour"]))
+    given_up = index < len(view.run.phases) and view.run.phases[index].ended_by == "no_product"
+    spell = view.spell(dry, QUIET) or ((view.run.phases[index].start, view.run.phases[index].end) if given_up else None)
+    if spell is None:
         return
-    # At total reflux the head shows the strongest that this column gives now, so that is what can be held.
-    reached = _strength(float(np.min(view["head_temperature"][dry])), view.pressure)
+    # Almost all vapour runs back, so what the head shows is the strongest that this column gives now.
+    where = dry if dry.any() else view.in_phase(index)
+    reached = _strength(float(np.min(view["head_temperature"][where])), view.pressure)
     asked = _strength(setpoint, view.pressure)
-    yield from view.warn(
-        "hold-no-product",
-        dry,
-        LONG,
-        phase=view.described(index).name,
-        setpoint=setpoint,
-        asked=asked,
-        reached=min(reached, asked),
-        holdable=max(min(reached, asked) - 0.01, 0.0),
+    yield Warning(
+        code="hold-no-product",
+        time=spell[0],
+        until=spell[1],
+        values={
+            "phase": view.described(index).name,
+            "setpoint": setpoint,
+            "asked": asked,
+            "reached": min(reached, asked),
+            "holdable": max(min(reached, asked) - 0.01, 0.0),
+        },
     )
 
 

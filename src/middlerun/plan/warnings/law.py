@@ -18,13 +18,15 @@ def over_ceiling(view: View) -> Iterator[Warning]:
     if not view.plan.category:
         return
     rule = category(view.plan.category)
-    strength, rate = view["product_strength"], view["product_rate"]
-    kept = view.during(*_KEPT) & view.running()
-    if not kept.any():
+    strength = view["product_strength"]
+    kept = view.during(*_KEPT) & view.running() & np.isfinite(strength)
+    phases = (view.described(index) for index in view.phases(*_KEPT))
+    vessels = {phase.into or phase.fraction for phase in phases}
+    parts = [fraction for fraction in view.run.fractions if fraction.name in vessels and fraction.volume > 0.0]
+    if not kept.any() or not parts:
         return
-    momentary = float(np.nanmax(strength[kept]))
-    weight = rate[kept] * np.gradient(view.time)[kept]
-    mean = float(np.sum(strength[kept] * weight) / np.sum(weight)) if np.sum(weight) > 0.0 else momentary
+    momentary = float(strength[kept].max())
+    mean = sum(part.pure_alcohol for part in parts) / sum(part.volume for part in parts)
     over = kept & (strength >= rule.distilled_below)
     values = {
         "momentary": momentary,
