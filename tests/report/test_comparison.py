@@ -48,7 +48,7 @@ def test_no_column_for_refusals_when_there_is_none(three: Comparison) -> None:
 
 def test_the_picture_names_its_runs(three: Comparison) -> None:
     picture = comparison_picture(three)
-    assert [curve.label for curve in picture.panels[0].curves] == ["1: as planned", "2: still eight plates"]
+    assert [curve.label for curve in picture.panels[0].curves] == ["1: as planned", "2: eight plates"]
     assert len({curve.dash for curve in picture.panels[0].curves}) == 2
     ElementTree.fromstring(picture_bytes(picture, "svg"))
 

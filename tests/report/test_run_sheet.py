@@ -154,8 +154,8 @@ def test_each_caution_stands_once_and_only_where_it_applies(demo: Run) -> None:
         demo.plan, still=dataclasses.replace(still, heating=dataclasses.replace(still.heating, kind="fire"))
     )
     assert "Open fire" in [caution.title for caution in cautions(fired)]
-    strong = dataclasses.replace(demo.plan, charge=dataclasses.replace(demo.plan.charge, strength=0.28))
-    assert "Carbon dioxide" not in [caution.title for caution in cautions(strong)]
+    distilled = dataclasses.replace(demo.plan, charge=dataclasses.replace(demo.plan.charge, kind="low-wines"))
+    assert "Carbon dioxide" not in [caution.title for caution in cautions(distilled)]
 
 
 def test_the_sheet_never_says_that_a_spirit_is_safe(demo: Run) -> None:

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from middlerun.plan import charge_kind
 from middlerun.plan.description import Plan
 
-_FERMENTED = 0.20  # volume strength that fermentation alone doesn't pass; common practice
+_DISTILLED = "low wines"  # the group of charges that has no fermentation gas left
 
 DEFER = (
     "Never leave a heated still unattended. This sheet is a forecast: it watches nothing and commands nothing. "
@@ -75,7 +76,6 @@ def cautions(plan: Plan) -> tuple[Caution, ...]:
     if plan.still.heating.kind == "fire":
         found.append(_FIRE)
     found += [_PRESSURE, _SCALD, _METHANOL]
-    charge = plan.charge
-    if charge.source is None and (charge.strength is None or charge.strength <= _FERMENTED):
+    if charge_kind(plan.charge.kind).group != _DISTILLED:
         found.append(_CO2)
     return tuple(found)

@@ -6,7 +6,7 @@ Matplotlib is imported only when a picture is drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
 GROUND, PAPER, INK, SOFT, HAIR = "#e9eaea", "#f3f4f4", "#1f2426", "#5b6265", "#c3c7c9"
 ABNORMAL = "#b3261e"
-_WIDTH, _HEAD, _NAMES, _GAP, _FOOT, _UNIT = 9.6, 0.98, 0.40, 0.42, 0.46, 1.45  # inches; _NAMES: of the phases, in _HEAD
+_WIDTH, _HEAD, _NAMES, _GAP, _FOOT, _UNIT = 9.6, 1.12, 0.54, 0.42, 0.46, 1.45  # inches; _NAMES: of the phases, in _HEAD
 _LEFT, _RIGHT = 0.06, 0.82  # of the width
+_NAME_ROWS, _LETTER = 3, 0.0092  # rows of phase names; width of a letter as a share of the panel's
 DASHES: tuple[Any, ...] = (
     "solid",
     (0, (6, 2)),
@@ -181,9 +182,8 @@ def _names(ax: Axes, picture: Picture, panel: Panel, low: float, high: float) ->
         ax.text(1.06, place, curve.label, transform=ax.get_yaxis_transform(), va="center", fontsize=8)
 
 
-def _spans(ax: Axes, spans: Iterable[Span], named: bool) -> None:
+def _spans(ax: Axes, spans: Sequence[Span], named: bool) -> None:
     left, right = ax.get_xlim()
-    taken = [-1.0, -1.0]  # how far each of the two rows of names is used, as share of the width
     for span in spans:
         if left < span.start < right:
             ax.axvline(
@@ -193,19 +193,28 @@ def _spans(ax: Axes, spans: Iterable[Span], named: bool) -> None:
                 linestyle="solid" if span.cut else (0, (2, 2)),
                 zorder=1.5,
             )
-        if not named or span.end <= left or span.start >= right:
+    if named and right > left:
+        _span_names(ax, spans, left, right)
+
+
+def _span_names(ax: Axes, spans: Sequence[Span], left: float, right: float) -> None:
+    """Write the names of phases in rows above a panel: cuts find their place first, then the longest phases."""
+    rows: list[list[tuple[float, float]]] = [[] for _ in range(_NAME_ROWS)]  # what is taken, as shares of the width
+    for span in sorted(spans, key=lambda span: (not span.cut, span.start - span.end)):
+        if span.end <= left or span.start >= right:
             continue
-        place = max(0.0, (span.start - left) / (right - left))
         text = ("▼ " if span.cut else "") + span.name
-        row = next((row for row, used in enumerate(taken) if place > used), None)
-        if row is None:
+        place = max(0.0, (span.start - left) / (right - left))
+        until = place + _LETTER * len(text) + 0.012
+        free = [row for row, taken in enumerate(rows) if all(until <= a or place >= b for a, b in taken)]
+        if not free:
             continue  # too narrow a phase for its name; its line still stands
-        taken[row] = place + 0.0092 * len(text) + 0.012
+        rows[free[0]].append((place, until))
         ax.annotate(
             text,
             (place, 1.0),
             xycoords="axes fraction",
-            xytext=(0, 19 + 11 * row),
+            xytext=(0, 19 + 11 * free[0]),
             textcoords="offset points",
             fontsize=8,
             ha="left",

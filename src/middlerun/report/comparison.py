@@ -10,6 +10,7 @@ from middlerun.plan.compare import Comparison, Row
 from middlerun.plan.result import Run
 from middlerun.report.chart import DASHES
 from middlerun.report.picture import Curve, Panel, Picture
+from middlerun.report.run_pictures import head_floor
 from middlerun.report.show import NOTHING, SHOWN, clock, number, scaled, volume_digits
 from middlerun.report.table import Column, Table, words
 
@@ -32,7 +33,7 @@ _COMPARED = (
 )
 _MOST_PICTURED = len(DASHES)  # more lines than dashes can't be told apart
 
-_LABEL = 27  # letters that fit beside a panel
+_LABEL = 20  # letters that fit beside a panel
 
 
 def comparison_table(comparison: Comparison) -> Table:
@@ -101,11 +102,12 @@ def comparison_picture(comparison: Comparison) -> Picture:
     drawn = found[:_MOST_PICTURED]
     hours = max((float(run.series["time"][-1]) / 3600 for _, run in drawn), default=1.0)
     few = "" if len(drawn) == len(found) else f", the first {len(drawn)} of {len(found)}"
+    low = min((head_floor(run) for _, run in drawn), default=70.0)
     panels = (
         Panel(
-            title="Head / °C, from 70 °C up",
-            low=70.0,
-            high=101.0,
+            title=f"Head / °C, from {low:.0f} °C up",
+            low=low,
+            high=low + 31.0,
             height=1.2,
             curves=_lines(drawn, "head_temperature_shown", "temperature"),
         ),
@@ -135,8 +137,8 @@ def comparison_picture(comparison: Comparison) -> Picture:
 
 
 def _label(place: int, row: Row) -> str:
-    words_of = f"{place}: {setting_words(row)}"
-    return words_of if len(words_of) <= _LABEL else f"{words_of[: _LABEL - 2]} …"
+    said = f"{place}: {', '.join(row.settings.values()) or 'as planned'}"
+    return said if len(said) <= _LABEL else f"{said[: _LABEL - 2]} …"
 
 
 def _lines(runs: list[tuple[str, Run]], name: str, kind: str) -> tuple[Curve, ...]:

@@ -14,6 +14,7 @@ from middlerun.report.picture import Curve, Mark, Panel, Picture, Span
 from middlerun.report.show import NOTHING, clock, quantity, scaled
 from middlerun.report.table import at, at_end
 
+_DROP = 1e-6  # m3: less is no product
 _WEEP_HIGH = 4.0  # of the weep point; far above it nothing is to be seen
 
 
@@ -30,8 +31,7 @@ def _temperatures(run: Run) -> Picture:
     column = [_curve(run, f"plate_{k}_temperature", k + 2, 0.9) for k in range(1, plate_count(run.series) + 1)]
     head = _curve(run, "head_temperature_shown", 0, 1.9)
     held = _curve(run, "head_setpoint", 2, 1.2)
-    boiling = scaled(run.series["pot_temperature_shown"], "temperature")
-    top = float(np.nanmax(boiling)) if len(boiling) else 100.0
+    low = head_floor(run)
     panels = (
         Panel(
             title="Pot and jacket / °C",
@@ -39,14 +39,14 @@ def _temperatures(run: Run) -> Picture:
             curves=(_curve(run, "pot_temperature_shown", 0, 1.9), _curve(run, "jacket_temperature", 1, 1.2)),
         ),
         Panel(
-            title="Head and plates / °C, from 70 °C up",
+            title=f"Head and plates / °C, from {low:.0f} °C up",
             height=1.9,
-            low=70.0,
-            high=max(top, 80.0),
+            low=low,
+            high=low + 31.0,
             curves=(*column, held, head),
         ),
     )
-    hearts = next((i for i, phase in enumerate(run.phases) if phase.fraction == "hearts"), None)
+    hearts = max((i for i, phase in enumerate(run.phases) if phase.fraction == "hearts"), default=None)
     boil = clock(run.totals.get("time_to_boil"))
     said = f"The charge boils at {boil}" if boil != NOTHING else "The charge never boils"
     if hearts is not None:
@@ -54,6 +54,22 @@ def _temperatures(run: Run) -> Picture:
         top_shows = quantity(at_end(run, hearts, "head_temperature_shown"), "temperature")
         said += f"; at the end of the hearts the pot shows {pot}, the head {top_shows}"
     return _against_time(run, "temperatures", "Temperatures", f"{said}.", panels)
+
+
+def head_floor(run: Run) -> float:
+    """Return where a scale of head temperatures may begin (Cel): a little below the coldest head that gives product."""
+    steady = _flowing(run)
+    if not steady.any():
+        return 70.0
+    coldest = float(np.min(scaled(run.series["head_temperature_shown"][steady], "temperature")))
+    return 5.0 * float(np.floor((coldest - 5.0) / 5.0))
+
+
+def _flowing(run: Run) -> npt.NDArray[np.bool_]:
+    """Where product runs, its first two thousandths left out: there the thermometer is still on its way up."""
+    collected = run.series["collected_volume"]
+    total = float(collected[-1]) if len(collected) else 0.0
+    return np.asarray((run.series["product_rate"] > 0) & (collected > 0.002 * total) & (total > _DROP))
 
 
 def _product(run: Run) -> Picture:
@@ -79,51 +95,31 @@ def _product(run: Run) -> Picture:
 
 
 def _heat_and_water(run: Run) -> Picture:
-    panels: tuple[Panel, ...] = (
-        Panel(
-            title="Heat / kW",
-            zero=True,
-            height=1.2,
-            curves=(
-                _curve(run, "heater_power", 0, 1.7),
-                _curve(run, "heat_to_pot", 1, 1.2),
-                _curve(run, "dephlegmator_heat", 3, 1.0),
-                _curve(run, "condenser_heat", 2, 1.2),
-                _curve(run, "heat_loss", 4, 0.9),
-            ),
-        ),
-        Panel(
-            title="Jacket, gauge / bar",
-            zero=True,
-            height=0.6,
-            curves=(_curve(run, "jacket_gauge", 0, 1.4, "jacket"),),
-            limits=_relief(run),
-        ),
-        Panel(
-            title="Cooling water / (L/h)",
-            zero=True,
-            curves=(
-                _curve(run, "dephlegmator_water_flow", 0, 1.5, "dephlegmator"),
-                _curve(run, "condenser_water_flow", 1, 1.3, "condenser"),
-            ),
-        ),
-        Panel(
-            title="Cooling water out / °C",
-            zero=True,
-            curves=(
-                _curve(run, "dephlegmator_water_out", 0, 1.5, "dephlegmator"),
-                _curve(run, "condenser_water_out", 1, 1.3, "condenser"),
-            ),
-        ),
+    def cooling(part: str) -> tuple[Curve, ...]:
+        both = [("dephlegmator", 3, 1.4), ("condenser", 1, 1.4)]
+        wet = both if run.plan.still.dephlegmator.water_max > 0 else both[1:]
+        return tuple(_curve(run, f"{name}_{part}", dash, width, name) for name, dash, width in wet)
+
+    heat = (
+        _curve(run, "heater_power", 0, 1.7),
+        _curve(run, "heat_to_pot", 4, 1.2),
+        _curve(run, "heat_loss", 2, 1.0),
+        *cooling("heat"),
     )
+    panels = [Panel(title="Heat / kW", zero=True, height=1.2, curves=heat)]
+    if np.any(run.series["jacket_gauge"]):
+        gauge = _curve(run, "jacket_gauge", 0, 1.4, "jacket")
+        panels.append(Panel(title="Jacket, gauge / bar", zero=True, height=0.6, curves=(gauge,), limits=_relief(run)))
+    panels += [
+        Panel(title="Cooling water / (L/h)", zero=True, curves=cooling("water_flow")),
+        Panel(title="Cooling water out / °C", zero=True, curves=cooling("water_out")),
+    ]
     t = run.totals
     water = t.get("water_dephlegmator", float("nan")) + t.get("water_condenser", float("nan"))
     said = (
         f"{quantity(t.get('heat_supplied'), 'heat', 1)} of heat and {quantity(water, 'water')} of cooling water in all."
     )
-    if not np.any(run.series["jacket_gauge"]):
-        panels = tuple(panel for panel in panels if not panel.title.startswith("Jacket"))
-    return _against_time(run, "heat-and-water", "Heat and water", said, panels)
+    return _against_time(run, "heat-and-water", "Heat and water", said, tuple(panels))
 
 
 def _relief(run: Run) -> tuple[tuple[float, str], ...]:
@@ -161,9 +157,7 @@ def _largest(values: npt.NDArray[np.float64]) -> float:
 
 def _against_volume(run: Run) -> Picture:
     """Strength and head against the collected volume: the cut is read here."""
-    collected = scaled(run.series["collected_volume"], "volume")
-    flowing = run.series["product_rate"] > 0
-    shown = flowing if len(collected) and collected[-1] > 0 else np.zeros(len(collected), dtype=bool)
+    collected, shown = scaled(run.series["collected_volume"], "volume"), _flowing(run)
     x = collected[shown]
     panels = (
         Panel(

@@ -6,13 +6,15 @@ import dataclasses
 from typing import Any
 
 import middlerun
-from middlerun.plan import pressure_of
+from middlerun.law import category
+from middlerun.plan import charge_kind, pressure_of
 from middlerun.plan.description import Plan
 from middlerun.plan.result import Run
 from middlerun.report import phase_words, sheet_tables, table
 from middlerun.report.cautions import DEFER, cautions
 from middlerun.report.show import NOTHING, clock, lasting, number, quantity, setting, volume_digits
 
+_HANDFUL = 2e-5  # m3: less needs no vessel of its own
 INVENTED = "Invented example: it belongs to no real still and no real batch."
 _HEATING = {"bain-marie": "bain-marie", "steam-jacket": "steam jacket", "electric": "electric", "fire": "direct fire"}
 
@@ -44,6 +46,7 @@ def _facts(plan: Plan) -> list[tuple[str, list[str]]]:
     kinds = sorted({plate.type for plate in still.column.plates}) if still.column else []
     column = f"{plates} plate{'s' if plates != 1 else ''} ({', '.join(kinds)})" if plates else "no plates"
     head = "dephlegmator" if still.dephlegmator.water_max > 0 else "plain head"
+    kind = charge_kind(charge.kind).title
     source = [f"from {', '.join(charge.source.fractions)} of {charge.source.plan}"] if charge.source else []
     return [
         (
@@ -58,7 +61,7 @@ def _facts(plan: Plan) -> list[tuple[str, list[str]]]:
         (
             "Charge",
             [
-                f"{quantity(charge.volume, 'volume', volume_digits(charge.volume) - 1)} {charge.kind}".strip(),
+                f"{quantity(charge.volume, 'volume', volume_digits(charge.volume) - 1)} {kind[:1].lower()}{kind[1:]}",
                 f"{quantity(charge.strength, 'strength')}, filled at {quantity(charge.temperature, 'temperature')}",
                 *source,
             ],
@@ -71,7 +74,14 @@ def _facts(plan: Plan) -> list[tuple[str, list[str]]]:
                 f"cooling water {quantity(weather.water, 'temperature')}",
             ],
         ),
-        ("Procedure", [plan.procedure.name, *([f"category: {plan.category}"] if plan.category else []), *_span(plan)]),
+        (
+            "Procedure",
+            [
+                plan.procedure.name,
+                *([f"category: {category(plan.category).name}"] if plan.category else []),
+                *_span(plan),
+            ],
+        ),
     ]
 
 
@@ -89,7 +99,11 @@ def _setup(run: Run) -> list[str]:
     ]
     first = phase_words.settings(plan)[0]
     lines += [line for line in first if not line.startswith("heater")]
-    lines += [f"vessel for {f.name}: at least {quantity(f.volume, 'volume', digits - 1)}" for f in run.fractions]
+    lines += [
+        f"vessel for {f.name}: at least {quantity(f.volume, 'volume', digits)}"
+        for f in run.fractions
+        if f.volume >= _HANDFUL
+    ]
     lines += ["vapour path open from pot to parrot", "cooling water at hand and running"]
     lines += [f"last of all: {line}" for line in first if line.startswith("heater")]
     return [line[0].upper() + line[1:] for line in lines]
