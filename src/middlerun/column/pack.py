@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from middlerun.column.kernels import layout as at
+from middlerun.column.kernels.basics import AE, AW, BE, BW, exchanger_floor
 from middlerun.column.settings import END_CHANNELS, PhaseSettings
 from middlerun.errors import PlanError
 from middlerun.still import PlateNumbers, StillNumbers
@@ -39,6 +40,8 @@ _ENTRAINED = 0.18
 _BACKUP = 0.5  # share of the plate spacing that clear liquid may fill in the downcomer, common practice
 _RELIEF_SOFT = 300.0  # Pa
 _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
+_HELD_SHARE = 0.75
+_HELD_GAIN = 0.1  # 1/K, share of the usual flow by which the hand moves per kelvin; common practice
 _BYPASS_DRAIN = 8.0  # s
 _WEIR_MOVE = 10.0  # s, time constant of a weir moved by hand
 
@@ -109,7 +112,6 @@ def pack(numbers: StillNumbers, charge: PotCharge, day: Day, settings: Sequence[
     ends = max((len(s.ends) for s in settings), default=0) or 1
     channel = np.full((len(settings), ends), -1, dtype=np.int64)
     threshold, sign = np.zeros((len(settings), ends)), np.zeros((len(settings), ends))
-    head_gain = numbers.control_gain * 1e3 if not math.isnan(numbers.control_gain) else _head_gain(numbers)
     cond_gain = 2e-3 * numbers.condenser_water_max * 1e3
     for i, phase in enumerate(settings):
         _check_plates(phase, n)
@@ -119,7 +121,7 @@ def pack(numbers: StillNumbers, charge: PotCharge, day: Day, settings: Sequence[
                 stage_sets[i, k, at.S_TRANSFER] = 0.0
                 stage_sets[i, k, at.S_LEAK] = 1.0 / _BYPASS_DRAIN
                 stage_sets[i, k, [at.S_WEEP, at.S_UNDRAINED, at.S_FLOOD, at.S_DRY]] = 0.0
-        _phase(phases[i], phase, numbers, head_gain, cond_gain)
+        _phase(phases[i], phase, numbers, day, cond_gain)
         for k, end in enumerate(phase.ends):
             channel[i, k] = END_CHANNELS.index(end.channel)
             threshold[i, k] = end.threshold - (_ZERO if end.channel.endswith("temperature") else 0.0)
@@ -175,12 +177,22 @@ def _head_stage(s: FloatArray, numbers: StillNumbers, nominal: float) -> None:
     s[at.S_SOFT] = 0.05 * numbers.dephlegmator_liquid
 
 
-def _head_gain(numbers: StillNumbers) -> float:
-    """Return kg/(s K): a twenty-fifth of the valve's range per kelvin, common practice for a slow loop."""
-    return 0.04 * numbers.dephlegmator_water_max * 1e3
+def _usual_flow(numbers: StillNumbers, phase: PhaseSettings, day: Day) -> float:
+    """Return the dephlegmator water, kg/s, with which an operator begins to hold: it takes three quarters of the heat."""
+    wanted = _HELD_SHARE * phase.heater * (1.0 - numbers.flue_loss)
+    hot = phase.head_setpoint - day.water
+    low, high = 1e-6, max(numbers.dephlegmator_water_max * 1e3, 2e-6)
+    for _ in range(40):
+        flow = 0.5 * (low + high)
+        capacity = flow * at.CP_WATER
+        left = (
+            1.0 + numbers.dephlegmator_conductance / (numbers.dephlegmator_cells * capacity)
+        ) ** -numbers.dephlegmator_cells
+        low, high = (low, flow) if capacity * hot * (1.0 - left) > wanted else (flow, high)
+    return max(flow, numbers.dephlegmator_water_min * 1e3)
 
 
-def _phase(f: FloatArray, phase: PhaseSettings, numbers: StillNumbers, head_gain: float, cond_gain: float) -> None:
+def _phase(f: FloatArray, phase: PhaseSettings, numbers: StillNumbers, day: Day, cond_gain: float) -> None:
     f[at.F_HEATER] = phase.heater
     jacket = 1e4 if math.isnan(phase.jacket_setpoint) else phase.jacket_setpoint - _ZERO
     f[at.F_JACKET_SET] = jacket
@@ -189,7 +201,12 @@ def _phase(f: FloatArray, phase: PhaseSettings, numbers: StillNumbers, head_gain
     f[at.F_DEPH_FLOW] = phase.dephlegmator_flow * 1e3
     f[at.F_COND_FLOW] = phase.condenser_flow * 1e3
     f[at.F_AT_MOST] = phase.at_most
+    f[at.F_HEAD_START] = math.inf
     if not math.isnan(phase.head_setpoint):
+        usual = _usual_flow(numbers, phase, day)
+        given = numbers.control_gain * 1e3
+        head_gain = _HELD_GAIN * usual if math.isnan(given) else given
+        f[at.F_HEAD_START] = usual
         f[at.F_HEAD_SET] = phase.head_setpoint - _ZERO
         f[at.F_HEAD_GAIN] = head_gain
         f[at.F_HEAD_RESET] = head_gain / numbers.integral_time
@@ -220,10 +237,12 @@ def _world(numbers: StillNumbers, charge: PotCharge, day: Day, nominal: float) -
     g[at.G_STEAM] = 1.0 if numbers.has_jacket else 0.0
     stages = numbers.dephlegmator_stages
     g[at.G_DEPH_UA] = numbers.dephlegmator_conductance / stages
-    g[at.G_DEPH_CELLS] = max(numbers.dephlegmator_cells / stages, 1.0)
+    g[at.G_DEPH_CELLS] = max(round(numbers.dephlegmator_cells / stages), 1)
+    g[at.G_DEPH_FLOOR] = exchanger_floor(g[at.G_DEPH_UA], g[at.G_DEPH_CELLS])
     g[at.G_DEPH_WATER] = numbers.dephlegmator_water_content * 1e3 / stages
     g[at.G_COND_UA] = numbers.condenser_conductance
     g[at.G_COND_CELLS] = numbers.condenser_cells
+    g[at.G_COND_FLOOR] = exchanger_floor(g[at.G_COND_UA], g[at.G_COND_CELLS])
     g[at.G_COND_WATER] = numbers.condenser_water_content * 1e3
     g[at.G_PARROT] = numbers.parrot_volume
     g[at.G_PARROT_RATE] = 0.5
@@ -242,8 +261,6 @@ def _start(
     stages: FloatArray, numbers: StillNumbers, charge: PotCharge, day: Day, first: PhaseSettings, nominal: float, n: int
 ) -> FloatArray:
     """Return the state of a cold, dry still: metal at room temperature, a film of water in the column, parrot empty."""
-    from middlerun.column.kernels.basics import AE, AW, BE, BW
-
     nb = len(stages)
     z = np.zeros(nb * at.BLOCK + at.N_CONTROL + at.N_DOWN)
     room, water = day.room - _ZERO, day.water - _ZERO
@@ -263,7 +280,9 @@ def _start(
             z[k + at.X] = water
     c, d = nb * at.BLOCK, nb * at.BLOCK + at.N_CONTROL
     z[c + at.C_SENSOR] = room
-    z[c + at.C_FLOW] = z[c + at.C_INTEGRAL] = 0.0 if math.isnan(first.dephlegmator_flow) else first.dephlegmator_flow * 1e3
+    z[c + at.C_FLOW] = z[c + at.C_INTEGRAL] = (
+        0.0 if math.isnan(first.dephlegmator_flow) else first.dephlegmator_flow * 1e3
+    )
     z[d + at.D_WATER] = water
     z[d + at.D_FLOW] = z[d + at.D_INTEGRAL] = first.condenser_flow * 1e3
     z[d + at.D_PARROT_E], z[d + at.D_PARROT_W] = 0.0, 5.0 * numbers.parrot_volume  # a wet glass, mol

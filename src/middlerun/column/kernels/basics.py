@@ -9,7 +9,7 @@ from middlerun.substances.equilibrium_table import ENTHALPY_POLYNOMIALS, TRANSFO
 
 _A = TRANSFORM_A
 (AE, BE, C0E, C1E, C2E), (AW, BW, C0W, C1W, C2W) = (tuple(float(v) for v in row) for row in ENTHALPY_POLYNOMIALS)
-_LARGEST_GAIN = 200.0  # an exchanger that takes 99.5 % of what it could: beyond it more cells change nothing
+_LARGEST_GAIN = 200.0  # of an exchanger that takes 99.5 % of what it could: less flow changes nothing any more
 
 
 @jit
@@ -70,20 +70,26 @@ def temperature(enthalpy, n_ethanol, n_water, capacity):
 
 
 @jit
-def exchanger(conductance, cells, heat_flow):
+def exchanger(conductance, cells, floor, heat_flow):
     """Conductance K (W/K) such that K (hot - out) is what `cells` mixed cells in series take, and dK/d(heat_flow).
 
     `heat_flow` is water flow times heat capacity, W/K. Hot side at one temperature: out - in = (hot - in)(1 - g^-cells),
-    g = 1 + conductance/(cells heat_flow), so that K = heat_flow (g^cells - 1). Below the flow at which the water
-    takes 99.5 % of what it could, K is kept.
+    g = 1 + conductance/(cells heat_flow), so that K = heat_flow (g^cells - 1). Below `floor`, the flow at which the water
+    takes 99.5 % of what it could, K is kept (see `exchanger_floor`). `cells` is a whole number.
     """
-    floor = conductance / (cells * (_LARGEST_GAIN ** (1.0 / cells) - 1.0))
     width = 0.02 * floor + 1e-9
     m = floor + soft(heat_flow - floor, width) + 1e-9
     q = conductance / (cells * m)
-    power = (1.0 + q) ** (cells - 1.0)
+    power = 1.0
+    for _ in range(int(cells) - 1):
+        power *= 1.0 + q
     gain = power * (1.0 + q) - 1.0
     return m * gain, (gain - cells * q * power) * soft_slope(heat_flow - floor, width)
+
+
+def exchanger_floor(conductance: float, cells: float) -> float:
+    """Return the heat flow in W/K at which water takes 99.5 % of what it could in so many cells."""
+    return float(conductance / (cells * (_LARGEST_GAIN ** (1.0 / cells) - 1.0)))
 
 
 @jit

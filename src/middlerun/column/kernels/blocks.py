@@ -28,6 +28,7 @@ from middlerun.column.kernels.layout import (
     F_JACKET_SET,
     F_RELIEF_SET,
     G_DEPH_CELLS,
+    G_DEPH_FLOOR,
     G_DEPH_MAX,
     G_DEPH_MIN,
     G_DEPH_UA,
@@ -98,15 +99,11 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
     v_in = 0.0
     f_in = 0.0
     for j in range(nb):
-        k = j * BLOCK
-        stage_slopes(
-            z[k + H], z[k + P], z[k + X], z[k + E], z[k + W], v_in, f_in, stages[j], world, table,
-            a_all[j], b_all[j], lz_all[j], lv_all[j], dt_all[j],
-        )  # fmt: skip
+        stage_slopes(z, j, v_in, f_in, stages, world, table, a_all, b_all, lz_all, lv_all, dt_all)
         v_in = values[j, V_VAPOUR]
         f_in = values[j, V_ETHANOL]
     flow_heat = z[c0 + C_FLOW] * CP_WATER
-    exchange, exchange_m = exchanger(world[G_DEPH_UA], world[G_DEPH_CELLS], flow_heat)
+    exchange, exchange_m = exchanger(world[G_DEPH_UA], world[G_DEPH_CELLS], world[G_DEPH_FLOOR], flow_heat)
     water_heat = world[G_DEPH_WATER] * CP_WATER
     rate = world[G_PRESSURE_RATE]
     for j in range(nb):

@@ -40,11 +40,14 @@ def cache_folder() -> Path:
 
 
 def jit(function: Any) -> Any:
-    """Compile on first call, keep on disk, release the interpreter lock, divide like the hardware."""
+    """Compile on first call, keep on disk, release the interpreter lock.
+
+    Fused multiply-add and reciprocals are allowed (rounding only); NaN and infinity keep their meaning.
+    """
     before = numba.config.CACHE_DIR
     numba.config.CACHE_DIR = str(_FOLDER)
     try:
-        return numba.njit(cache=True, nogil=True, error_model="numpy")(function)
+        return numba.njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract", "arcp", "nsz"})(function)
     finally:
         numba.config.CACHE_DIR = before
 

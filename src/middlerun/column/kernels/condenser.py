@@ -9,7 +9,7 @@ import math
 
 from middlerun.column.kernels.basics import AE, AW, BE, BW, exchanger, liquid_enthalpies
 from middlerun.column.kernels.compiled import jit
-from middlerun.column.kernels.layout import CP_WATER, G_COND_CELLS, G_COND_UA, G_WATER
+from middlerun.column.kernels.layout import CP_WATER, G_COND_CELLS, G_COND_FLOOR, G_COND_UA, G_WATER
 
 _SHARP = 4e-6  # square of the relative rounding where heat to be taken meets heat that can be taken
 
@@ -22,7 +22,7 @@ def condense(vapour, ethanol, heat, t, flow, out_t, world):
     """
     le, lw = liquid_enthalpies(t)
     latent = heat - ethanol * le - (vapour - ethanol) * lw
-    k, _ = exchanger(world[G_COND_UA], world[G_COND_CELLS], flow * CP_WATER)
+    k, _ = exchanger(world[G_COND_UA], world[G_COND_CELLS], world[G_COND_FLOOR], flow * CP_WATER)
     most = k * max(t - out_t, 1e-6) + 1e-9
     latent = max(latent, 0.0)
     root = math.sqrt((latent - most) ** 2 + _SHARP * latent * most)

@@ -73,7 +73,9 @@ def _strength(x, strengths):
 
 
 @jit
-def finish(grid, rows, n_plates, nb, world, phases, vents, before, closed_jacket, fill_t, solids, dry, plates, strengths, out):
+def finish(
+    grid, rows, n_plates, nb, world, phases, vents, before, closed_jacket, fill_t, solids, dry, plates, strengths, out
+):
     """Fill `out` (series, rows). SI.
 
     grid (rows, columns) from `resample`; vents (phases) 1 where the jacket's vent is open; before (phases, 2) moles

@@ -31,6 +31,7 @@ from middlerun.column.kernels.layout import (
     F_DEPH_FLOW,
     F_HEAD_GAIN,
     F_HEAD_SET,
+    F_HEAD_START,
     G_CHARGE_LPA,
     G_PARROT,
     G_SOFT_V,
@@ -57,6 +58,8 @@ _SAFETY = 0.9
 _SHRINK = 0.2
 _GROW = 6.0
 _SMALLEST = 1e-7  # s
+_ALIKE = 0.05
+_REPEATS = 6
 _NEAR = 2.0  # K, within which a hand takes over without a bump
 _FAINT = 40e3 * 5.0  # J/mol times soft widths: below this heat flow the head counts as shut
 _QUIET = 1800.0  # s without product, head held, after which a phase is given up
@@ -215,6 +218,7 @@ def simulate(
             z[d0 + D_INTEGRAL] = phase[F_COND_FLOW]
         else:
             z[d0 + D_INTEGRAL] = z[d0 + D_FLOW]
+        z[c0 + C_INTEGRAL] = min(z[c0 + C_INTEGRAL], phase[F_HEAD_START])
         error = min(max(z[c0 + C_SENSOR] - phase[F_HEAD_SET], -_NEAR), _NEAR)
         z[c0 + C_INTEGRAL] -= phase[F_HEAD_GAIN] * error
         error = min(max(z[d0 + D_WATER] - phase[F_COND_SET], -_NEAR), _NEAR)
@@ -228,6 +232,10 @@ def simulate(
                 if end_sign[index, k] * g >= 0.0:
                     cause = k
         h = min(h, 2.0)
+        h_before = h
+        norm_before = 0.0
+        just_rejected = False
+        same = 0
         escaped = rates(z, n_plates, stages, levels, world, phase, table, strengths, values, f)
         if rows < nodes.shape[0]:
             report(t, index, z, n_plates, stages, world, phase, values, f, nodes[rows])
@@ -247,6 +255,7 @@ def simulate(
             steps += 1
             if not norm <= 1.0:
                 rejected += 1
+                just_rejected = True
                 h *= max(_SHRINK, _SAFETY * norm**-exponent) if norm < math.inf else _SHRINK
                 if h < _SMALLEST:
                     counts[3] = STUCK
@@ -304,7 +313,22 @@ def simulate(
                 cause = NO_PRODUCT
             elif last:
                 cause = AT_MOST
-            h *= min(_GROW, max(_SHRINK, _SAFETY * max(norm, 1e-8) ** -exponent))
+            # Gustafsson's predictive step control: a step that got harder promises another one that does
+            growth = _SAFETY * max(norm, 1e-8) ** -exponent
+            if norm_before > 0.0 and fired < 0:
+                growth = min(growth, _SAFETY * h / h_before * (norm_before / max(norm * norm, 1e-16)) ** exponent)
+            growth = min(_GROW, max(_SHRINK, growth))
+            if just_rejected:
+                growth = min(growth, 1.0)
+            # A step map can have a fixed point off the slow manifold: the same step again and again. Break it.
+            same = same + 1 if abs(h * growth - h) < _ALIKE * h else 0
+            if same >= _REPEATS:
+                growth = _SHRINK
+                same = 0
+            norm_before = max(norm, 1e-2)
+            h_before = h
+            just_rejected = False
+            h *= growth
         phase_ends[index] = t
         phase_causes[index] = cause
         for i in range(nz):

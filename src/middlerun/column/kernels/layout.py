@@ -97,7 +97,9 @@ G_COND_MIN = 29  # kg/s
 G_COND_MAX = 30  # kg/s
 G_CHARGE_LPA = 31  # m3 pure alcohol at 20 Cel in the charge
 G_STEAM = 32  # 1, share of the relief that acts (0: no closed jacket)
-N_WORLD = 33
+G_DEPH_FLOOR = 33  # W/K, see `basics.exchanger`
+G_COND_FLOOR = 34  # W/K
+N_WORLD = 35
 
 # --- numbers of one phase (columns of `phases`) ----------------------------------------------------------------------------
 F_HEATER = 0  # W
@@ -115,7 +117,8 @@ F_COND_RESET = 11
 F_COND_TRACK = 12
 F_COND_FLOW = 13
 F_AT_MOST = 14  # s
-N_PHASE = 15
+F_HEAD_START = 15  # kg/s, most with which holding begins
+N_PHASE = 16
 
 # --- what an end condition can look at -------------------------------------------------------------------------------------
 N_CHANNELS = 6  # time, pot temperature, head temperature, strength, collected volume, share of the pure alcohol

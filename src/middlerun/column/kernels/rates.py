@@ -48,6 +48,7 @@ from middlerun.column.kernels.layout import (
     G_COND_MIN,
     G_COND_WATER,
     G_DEPH_CELLS,
+    G_DEPH_FLOOR,
     G_DEPH_MAX,
     G_DEPH_MIN,
     G_DEPH_UA,
@@ -114,15 +115,12 @@ def rates(z, n_plates, stages, levels, world, phase, table, strengths, values, d
     v_in = 0.0
     f_in = 0.0
     for j in range(nb):
-        k = j * BLOCK
-        stage_values(
-            z[k + H], z[k + P], z[k + X], z[k + E], z[k + W], v_in, f_in, stages[j], world, table, values[j]
-        )
+        stage_values(z, j, v_in, f_in, stages, world, table, values)
         v_in = values[j, V_VAPOUR]
         f_in = values[j, V_ETHANOL]
     c0 = nb * BLOCK
     flow_heat = z[c0 + C_FLOW] * CP_WATER
-    exchange, _ = exchanger(world[G_DEPH_UA], world[G_DEPH_CELLS], flow_heat)
+    exchange, _ = exchanger(world[G_DEPH_UA], world[G_DEPH_CELLS], world[G_DEPH_FLOOR], flow_heat)
     water_heat = world[G_DEPH_WATER] * CP_WATER
     loss = 0.0
     for j in range(nb):

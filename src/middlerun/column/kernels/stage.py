@@ -29,6 +29,7 @@ from middlerun.column.kernels.basics import (
 )
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.layout import (
+    BLOCK,
     G_PRESSURE,
     G_SOFT_V,
     S_BOIL_RISE,
@@ -56,29 +57,40 @@ from middlerun.column.kernels.layout import (
     V_VAPOUR,
     V_VOLUME,
     V_X,
+    E,
+    H,
+    P,
+    W,
+    X,
 )
 
-_ROUND = 4e-6  # square of the relative rounding between passing vapour on and evaporating or condensing some of it
+_ROUND = 1e-4  # square of the relative rounding between passing vapour on and evaporating or condensing some of it
 
 
 @jit
-def stage_values(h, p, aux, ne, nw, v_in, f_in, s, world, table, out):
-    """Fill `out` (one row of `values`) for a stage with state (h, p, aux, ne, nw) and vapour v_in, f_in arriving."""
+def stage_values(z, j, v_in, f_in, stages, world, table, values):
+    """Fill row j of `values` for the stage of block j of z, with vapour v_in and f_in of ethanol in it arriving."""
+    at = j * BLOCK
+    h = z[at + H]
+    p = z[at + P]
+    aux = z[at + X]
+    ne = z[at + E]
+    nw = z[at + W]
     n = ne + nw
     x = ne / n
-    t, _ = temperature(h, ne, nw, s[S_CAPACITY])
+    t, _ = temperature(h, ne, nw, stages[j, S_CAPACITY])
     i, u, _ = place(x, table.shape[0])
-    boil = value(table, i, 0, u) - 273.15 + value(table, i, 2, u) * (p - world[G_PRESSURE]) + s[S_BOIL_RISE] / nw
+    boil = value(table, i, 0, u) - 273.15 + value(table, i, 2, u) * (p - world[G_PRESSURE]) + stages[j, S_BOIL_RISE] / nw
     y = value(table, i, 1, u)
     v = value(table, i, 3, u)
-    vapour = soft(v_in + s[S_FLASH] * n / (n + s[S_FILM]) * (t - boil), world[G_SOFT_V])
+    vapour = soft(v_in + stages[j, S_FLASH] * n / (n + stages[j, S_FILM]) * (t - boil), world[G_SOFT_V])
     gone = vapour - v_in
     kept = 0.5 * (vapour + v_in - math.sqrt(gone * gone + _ROUND * vapour * v_in))
     volume = n * v
-    r = v_in * s[S_FLOOD]
+    r = v_in * stages[j, S_FLOOD]
     r2 = r * r
     r8 = r2 * r2 * r2 * r2
-    efficiency = (1.0 - math.exp(-s[S_TRANSFER] * volume)) / (1.0 + s[S_ENTRAIN] * r8)
+    efficiency = (1.0 - math.exp(-stages[j, S_TRANSFER] * volume)) / (1.0 + stages[j, S_ENTRAIN] * r8)
     mix = y
     if v_in > 0.0:
         arriving = f_in / v_in
@@ -86,45 +98,52 @@ def stage_values(h, p, aux, ne, nw, v_in, f_in, s, world, table, out):
     ethanol = kept * mix + (vapour - kept) * y
     he, hw = vapour_enthalpies(t)
     liquid = 0.0
-    if s[S_OVERFLOW] > 0.0:
-        level = s[S_LEVEL] + s[S_LEVEL_X] * aux
-        b = v_in * s[S_UNDRAINED]
+    if stages[j, S_OVERFLOW] > 0.0:
+        level = stages[j, S_LEVEL] + stages[j, S_LEVEL_X] * aux
+        b = v_in * stages[j, S_UNDRAINED]
         b2 = b * b
         b8 = b2 * b2 * b2 * b2
-        w = v_in * s[S_WEEP]
+        w = v_in * stages[j, S_WEEP]
         w2 = w * w
         w8 = w2 * w2 * w2 * w2
-        over = soft(volume - level, s[S_SOFT])
+        over = soft(volume - level, stages[j, S_SOFT])
         n4 = n * n * n * n
-        f4 = s[S_FILM] * s[S_FILM] * s[S_FILM] * s[S_FILM]
+        f4 = stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM]
         clings = n4 / (n4 + f4)
-        liquid = clings * (over * s[S_OVERFLOW] / ((1.0 + b8 * b8) * v) + n * s[S_LEAK] / (1.0 + w8))
+        liquid = clings * (over * stages[j, S_OVERFLOW] / ((1.0 + b8 * b8) * v) + n * stages[j, S_LEAK] / (1.0 + w8))
     le, lw = liquid_enthalpies(t)
-    out[V_VAPOUR] = vapour
-    out[V_ETHANOL] = ethanol
-    out[V_HEAT] = ethanol * he + (vapour - ethanol) * hw
-    out[V_LIQUID] = liquid
-    out[V_LIQUID_E] = liquid * x
-    out[V_LIQUID_W] = liquid * (1.0 - x)
-    out[V_LIQUID_H] = liquid * (x * le + (1.0 - x) * lw)
-    out[V_T] = t
-    out[V_X] = x
-    out[V_VOLUME] = volume
-    out[V_EFFICIENCY] = efficiency
+    values[j, V_VAPOUR] = vapour
+    values[j, V_ETHANOL] = ethanol
+    values[j, V_HEAT] = ethanol * he + (vapour - ethanol) * hw
+    values[j, V_LIQUID] = liquid
+    values[j, V_LIQUID_E] = liquid * x
+    values[j, V_LIQUID_W] = liquid * (1.0 - x)
+    values[j, V_LIQUID_H] = liquid * (x * le + (1.0 - x) * lw)
+    values[j, V_T] = t
+    values[j, V_X] = x
+    values[j, V_VOLUME] = volume
+    values[j, V_EFFICIENCY] = efficiency
 
 
 @jit
-def stage_slopes(h, p, aux, ne, nw, v_in, f_in, s, world, table, a, b, lz, lv, dt):
+def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
     """Derivatives of what leaves a stage.
 
     a (3, 5): of (vapour, ethanol, heat) by the block's state; b (3, 2): by (v_in, f_in); lz (3, 5): of the liquid's
-    (ethanol, water, enthalpy) by the state; lv (3): by v_in; dt (5): of the temperature by the state.
+    (ethanol, water, enthalpy) by the state; lv (3): by v_in; dt (5): of the temperature by the state. Each array has a
+    first axis of blocks; block j is filled.
     """
+    at = j * BLOCK
+    h = z[at + H]
+    p = z[at + P]
+    aux = z[at + X]
+    ne = z[at + E]
+    nw = z[at + W]
     n = ne + nw
     x = ne / n
     xe = (1.0 - x) / n
     xw = -x / n
-    t, cp = temperature(h, ne, nw, s[S_CAPACITY])
+    t, cp = temperature(h, ne, nw, stages[j, S_CAPACITY])
     le, lw = liquid_enthalpies(t)
     th = 1.0 / cp
     te = -le * th
@@ -132,23 +151,23 @@ def stage_slopes(h, p, aux, ne, nw, v_in, f_in, s, world, table, a, b, lz, lv, d
     i, u, du = place(x, table.shape[0])
     c = value(table, i, 2, u)
     dp = p - world[G_PRESSURE]
-    boil = value(table, i, 0, u) - 273.15 + c * dp + s[S_BOIL_RISE] / nw
+    boil = value(table, i, 0, u) - 273.15 + c * dp + stages[j, S_BOIL_RISE] / nw
     boil_x = (slope(table, i, 0, u) + slope(table, i, 2, u) * dp) * du
     y = value(table, i, 1, u)
     y_x = slope(table, i, 1, u) * du
     v = value(table, i, 3, u)
     v_x = slope(table, i, 3, u) * du
     over_t = t - boil
-    film = n + s[S_FILM]
-    g = s[S_FLASH] * n / film
-    g_n = s[S_FLASH] * s[S_FILM] / (film * film)
+    film = n + stages[j, S_FILM]
+    g = stages[j, S_FLASH] * n / film
+    g_n = stages[j, S_FLASH] * stages[j, S_FILM] / (film * film)
     arg = v_in + g * over_t
     vapour = soft(arg, world[G_SOFT_V])
     sv = soft_slope(arg, world[G_SOFT_V])
     vh = sv * g * th
     vp = -sv * g * c
     ve = sv * (g_n * over_t + g * (te - boil_x * xe))
-    vw = sv * (g_n * over_t + g * (tw - boil_x * xw + s[S_BOIL_RISE] / (nw * nw)))
+    vw = sv * (g_n * over_t + g * (tw - boil_x * xw + stages[j, S_BOIL_RISE] / (nw * nw)))
     gone = vapour - v_in
     root = math.sqrt(gone * gone + _ROUND * vapour * v_in)
     kept = 0.5 * (vapour + v_in - root)
@@ -157,13 +176,13 @@ def stage_slopes(h, p, aux, ne, nw, v_in, f_in, s, world, table, a, b, lz, lv, d
     volume = n * v
     vol_e = v + n * v_x * xe
     vol_w = v + n * v_x * xw
-    r = v_in * s[S_FLOOD]
+    r = v_in * stages[j, S_FLOOD]
     r2 = r * r
     r7 = r2 * r2 * r2 * r
-    den = 1.0 + s[S_ENTRAIN] * r7 * r
-    decay = math.exp(-s[S_TRANSFER] * volume)
+    den = 1.0 + stages[j, S_ENTRAIN] * r7 * r
+    decay = math.exp(-stages[j, S_TRANSFER] * volume)
     efficiency = (1.0 - decay) / den
-    eff_vol = decay * s[S_TRANSFER] / den
+    eff_vol = decay * stages[j, S_TRANSFER] / den
     y_e = y_x * xe
     y_w = y_x * xw
     risen = vapour - kept
@@ -173,7 +192,7 @@ def stage_slopes(h, p, aux, ne, nw, v_in, f_in, s, world, table, a, b, lz, lv, d
         mix = arriving + efficiency * gap
         mix_e = gap * eff_vol * vol_e + efficiency * y_e
         mix_w = gap * eff_vol * vol_w + efficiency * y_w
-        eff_v = -efficiency * 8.0 * s[S_ENTRAIN] * r7 * s[S_FLOOD] / den
+        eff_v = -efficiency * 8.0 * stages[j, S_ENTRAIN] * r7 * stages[j, S_FLOOD] / den
         mix_vin = -(1.0 - efficiency) * arriving / v_in + gap * eff_v
         mix_fin = (1.0 - efficiency) / v_in
     else:
@@ -193,64 +212,64 @@ def stage_slopes(h, p, aux, ne, nw, v_in, f_in, s, world, table, a, b, lz, lv, d
     f_fin = kept * mix_fin
     he, hw = vapour_enthalpies(t)
     heat_t = ethanol * (C1E + 2.0 * C2E * t) + (vapour - ethanol) * (C1W + 2.0 * C2W * t)
-    a[0, 0] = vh
-    a[0, 1] = vp
-    a[0, 3] = ve
-    a[0, 4] = vw
-    a[1, 0] = fh
-    a[1, 1] = fp
-    a[1, 3] = fe
-    a[1, 4] = fw
-    a[2, 0] = fh * he + (vh - fh) * hw + heat_t * th
-    a[2, 1] = fp * he + (vp - fp) * hw
-    a[2, 3] = fe * he + (ve - fe) * hw + heat_t * te
-    a[2, 4] = fw * he + (vw - fw) * hw + heat_t * tw
-    b[0, 0] = v_vin
-    b[0, 1] = 0.0
-    b[1, 0] = f_vin
-    b[1, 1] = f_fin
-    b[2, 0] = f_vin * he + (v_vin - f_vin) * hw
-    b[2, 1] = f_fin * (he - hw)
-    dt[0] = th
-    dt[3] = te
-    dt[4] = tw
-    if s[S_OVERFLOW] > 0.0:
-        b1 = v_in * s[S_UNDRAINED]
+    a[j, 0, 0] = vh
+    a[j, 0, 1] = vp
+    a[j, 0, 3] = ve
+    a[j, 0, 4] = vw
+    a[j, 1, 0] = fh
+    a[j, 1, 1] = fp
+    a[j, 1, 3] = fe
+    a[j, 1, 4] = fw
+    a[j, 2, 0] = fh * he + (vh - fh) * hw + heat_t * th
+    a[j, 2, 1] = fp * he + (vp - fp) * hw
+    a[j, 2, 3] = fe * he + (ve - fe) * hw + heat_t * te
+    a[j, 2, 4] = fw * he + (vw - fw) * hw + heat_t * tw
+    b[j, 0, 0] = v_vin
+    b[j, 0, 1] = 0.0
+    b[j, 1, 0] = f_vin
+    b[j, 1, 1] = f_fin
+    b[j, 2, 0] = f_vin * he + (v_vin - f_vin) * hw
+    b[j, 2, 1] = f_fin * (he - hw)
+    dt[j, 0] = th
+    dt[j, 3] = te
+    dt[j, 4] = tw
+    if stages[j, S_OVERFLOW] > 0.0:
+        b1 = v_in * stages[j, S_UNDRAINED]
         b2 = b1 * b1
         b15 = b2 * b2 * b2 * b2 * b2 * b2 * b2 * b1
         free = 1.0 / (1.0 + b15 * b1)
-        w1 = v_in * s[S_WEEP]
+        w1 = v_in * stages[j, S_WEEP]
         w2 = w1 * w1
         w7 = w2 * w2 * w2 * w1
         wept = 1.0 / (1.0 + w7 * w1)
-        d = volume - s[S_LEVEL] - s[S_LEVEL_X] * aux
-        over = soft(d, s[S_SOFT])
-        so = soft_slope(d, s[S_SOFT])
+        d = volume - stages[j, S_LEVEL] - stages[j, S_LEVEL_X] * aux
+        over = soft(d, stages[j, S_SOFT])
+        so = soft_slope(d, stages[j, S_SOFT])
         n3 = n * n * n
-        f4 = s[S_FILM] * s[S_FILM] * s[S_FILM] * s[S_FILM]
+        f4 = stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM]
         whole = 1.0 / (n3 * n + f4)
         clings = n3 * n * whole
-        k = s[S_OVERFLOW] * free / v
-        free_run = k * over + n * s[S_LEAK] * wept
+        k = stages[j, S_OVERFLOW] * free / v
+        free_run = k * over + n * stages[j, S_LEAK] * wept
         liquid = clings * free_run
-        by_n = s[S_LEAK] * wept + free_run * 4.0 * f4 * whole / n
+        by_n = stages[j, S_LEAK] * wept + free_run * 4.0 * f4 * whole / n
         l_e = clings * (k * (so * vol_e - over * v_x * xe / v) + by_n)
         l_w = clings * (k * (so * vol_w - over * v_x * xw / v) + by_n)
-        l_x = -clings * k * so * s[S_LEVEL_X]
-        l_v = -k * over * free * 16.0 * b15 * s[S_UNDRAINED] - n * s[S_LEAK] * wept * wept * 8.0 * w7 * s[S_WEEP]
+        l_x = -clings * k * so * stages[j, S_LEVEL_X]
+        l_v = -k * over * free * 16.0 * b15 * stages[j, S_UNDRAINED] - n * stages[j, S_LEAK] * wept * wept * 8.0 * w7 * stages[j, S_WEEP]
         l_v *= clings
         mean = x * le + (1.0 - x) * lw
         cl = x * (AE + 2.0 * BE * t) + (1.0 - x) * (AW + 2.0 * BW * t)
-        lz[0, 2] = l_x * x
-        lz[0, 3] = l_e * x + liquid * xe
-        lz[0, 4] = l_w * x + liquid * xw
-        lz[1, 2] = l_x * (1.0 - x)
-        lz[1, 3] = l_e * (1.0 - x) - liquid * xe
-        lz[1, 4] = l_w * (1.0 - x) - liquid * xw
-        lz[2, 0] = liquid * cl * th
-        lz[2, 2] = l_x * mean
-        lz[2, 3] = l_e * mean + liquid * (xe * (le - lw) + cl * te)
-        lz[2, 4] = l_w * mean + liquid * (xw * (le - lw) + cl * tw)
-        lv[0] = l_v * x
-        lv[1] = l_v * (1.0 - x)
-        lv[2] = l_v * mean
+        lz[j, 0, 2] = l_x * x
+        lz[j, 0, 3] = l_e * x + liquid * xe
+        lz[j, 0, 4] = l_w * x + liquid * xw
+        lz[j, 1, 2] = l_x * (1.0 - x)
+        lz[j, 1, 3] = l_e * (1.0 - x) - liquid * xe
+        lz[j, 1, 4] = l_w * (1.0 - x) - liquid * xw
+        lz[j, 2, 0] = liquid * cl * th
+        lz[j, 2, 2] = l_x * mean
+        lz[j, 2, 3] = l_e * mean + liquid * (xe * (le - lw) + cl * te)
+        lz[j, 2, 4] = l_w * mean + liquid * (xw * (le - lw) + cl * tw)
+        lv[j, 0] = l_v * x
+        lv[j, 1] = l_v * (1.0 - x)
+        lv[j, 2] = l_v * mean
