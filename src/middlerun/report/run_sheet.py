@@ -12,7 +12,7 @@ from middlerun.plan.result import Run
 from middlerun.report.sheet import PHASE_COLUMNS, sheet
 
 _PAGE, _PAPER = "run-sheet.html", "run-sheet.typ"
-_NUMBER_UNIT = re.compile(r"([0-9]) (?=(?:°C|% vol|L|kW|min|bar|kPa)\b)")
+_NUMBER_UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|% vol|L|kW|h|min|bar|kPa)\b)|(?<=[0-9] h) (?=[0-9]+ min)")
 _LATIN_GREEK_CYRILLIC = 0x0530  # what the typesetter's own fonts cover
 
 
@@ -59,7 +59,7 @@ def _data(run: Run) -> dict[str, Any]:
 
 def _tied(value: Any) -> Any:
     """Keep a number and its unit on one line; markup that is already safe is left alone."""
-    return _NUMBER_UNIT.sub("\\1\N{NO-BREAK SPACE}", value) if type(value) is str else value
+    return _NUMBER_UNIT.sub("\N{NO-BREAK SPACE}", value) if type(value) is str else value
 
 
 def _template(name: str) -> str:
