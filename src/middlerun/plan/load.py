@@ -18,11 +18,11 @@ from middlerun.run import Procedure, find_procedure, procedure_from_table
 from middlerun.still import Still, find_still
 
 Predict = Callable[[Plan], Run]
-_OTHER = ("still", "procedure")  # a name, a path or a table; everything else is in _Head
+_OTHER = ("still", "procedure")  # a name, a path or a table; everything else is in Head
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Head:
+class Head:
     """What a plan file holds besides still and procedure."""
 
     name: str = text(doc="What the plan is called.")
@@ -64,7 +64,7 @@ def _load(path: Path, predict: Predict | None, chain: tuple[Path, ...]) -> Plan:
 def _resolve(
     data: Mapping[str, Any], where: str, folder: Path, predict: Predict | None, chain: tuple[Path, ...]
 ) -> Plan:
-    keys = [*specs(_Head), *_OTHER]
+    keys = [*specs(Head), *_OTHER]
     for key in data:
         if key not in keys:
             raise UnknownKeyError(f'{where} has the unknown key "{key}". {nearest(key, keys)}')
@@ -73,7 +73,7 @@ def _resolve(
             raise MissingKeyError(
                 f'{where} lacks the key "{key}": a name of the library, the path of a file, or a table.'
             )
-    head = load_record(_Head, {key: value for key, value in data.items() if key not in _OTHER}, where)
+    head = load_record(Head, {key: value for key, value in data.items() if key not in _OTHER}, where)
     if head.category:
         category(head.category)
     charge_kind(head.charge.kind)
