@@ -21,8 +21,9 @@ from middlerun.units import format_quantity
 FOLDER = Path(__file__).parent
 _UNITS = {"length": "m", "time": "min"}
 _WRITTEN = "<!-- Written by docs/reference/plan_files.py from the code's own fields and files: change them there. -->"
-_ABOUT = """Quantities are texts with a unit, such as `"12 kW"`; a decimal comma is understood. A key that is not listed is
-refused with the nearest right one, a value outside its limits with those limits. Units: [still file](still-file.md#units)."""
+_ABOUT = """Quantities are texts with a
+unit, such as `"12 kW"`; a decimal comma is understood. A key that is not listed is refused with the nearest right one,
+a value outside its limits with those limits. Units: [still file](still-file.md#units)."""
 
 _PLAN = f"""# Plan file
 
@@ -151,8 +152,8 @@ def plan_page() -> str:
 def procedure_page() -> str:
     """Return the page of the procedure file."""
     parts = [_PROCEDURE, "## The file itself\n", *_table(Procedure)]
-    for cls, title in ((Phase, "`[[phases]]`"), (Ends, "`ends`")):
-        parts += [f"\n## {title}\n", f"{_first_line(cls)}\n", *_table(cls)]
+    for cls, title, nothing in ((Phase, "`[[phases]]`", "as before"), (Ends, "`ends`", "none")):
+        parts += [f"\n## {title}\n", f"{_first_line(cls)}\n", *_table(cls, nothing=nothing)]
     parts += ["\n## Ready procedures\n", "| name | for stills | what it is for |", "|---|---|---|"]
     needs = {"any": "any", "plates": "with plates", "no plates": "without plates"}
     for name in procedure_names():
@@ -183,13 +184,13 @@ def _first_line(cls: type) -> str:
     return (cls.__doc__ or "").strip().splitlines()[0]
 
 
-def _table(cls: type, more: dict[str, str] | None = None) -> Iterator[str]:
+def _table(cls: type, more: dict[str, str] | None = None, nothing: str = "none") -> Iterator[str]:
     yield "| key | holds | default | meaning |\n|---|---|---|---|"
     for field in dataclasses.fields(cls):
         spec = spec_of(field)
-        yield f"| `{field.name}` | {_holds(spec)} | {_default(field, spec)} | {spec.doc}{_usual(spec)} |"
+        yield f"| `{field.name}` | {_holds(spec)} | {_default(field, spec, nothing)} | {spec.doc}{_usual(spec)} |"
     for key, holds in (more or {}).items():
-        yield f"| `{key}` | {holds} | required | Name in the library, path of a file, or a table with the keys of that file. |"
+        yield f"| `{key}` | {holds} | required | Name in the library, path of a file, or a table as in that file. |"
 
 
 def _holds(spec: Spec) -> str:
@@ -201,23 +202,18 @@ def _holds(spec: Spec) -> str:
         return f"{words[spec.form]}, {spec.low:g} to {spec.high:g}"
     if spec.form == "choice":
         return "one of " + ", ".join(f'`"{c}"`' for c in spec.choices)
-    return {
-        "flag": "`true` or `false`",
-        "text": "text",
-        "texts": "list of texts",
-        "record": "table",
-        "records": "list of tables",
-    }[spec.form]
+    words = {"flag": "`true` or `false`", "text": "text", "texts": "list of texts", "record": "table"}
+    return words.get(spec.form, "list of tables")
 
 
-def _default(field: dataclasses.Field[object], spec: Spec) -> str:
+def _default(field: dataclasses.Field[object], spec: Spec, nothing: str) -> str:
     value = field.default
     if spec.required:
         return "required"
     if spec.form == "record" and value is not None:
         return "its defaults"
     if value is None or value == ():
-        return "none"
+        return nothing
     if spec.form == "quantity":
         assert isinstance(value, float)
         return _written(spec, value)
