@@ -14,7 +14,7 @@ from middlerun.alcoholometry import spirit_table
 from middlerun.column.kernels import layout as at
 from middlerun.column.kernels.blocks import make_work
 from middlerun.column.kernels.finish import N_FIXED, PER_PLATE, finish
-from middlerun.column.kernels.integrate import AT_MOST, FINISHED, NO_PRODUCT, STUCK, simulate
+from middlerun.column.kernels.integrate import AT_MOST, BOILED_DRY, FINISHED, NO_PRODUCT, STUCK, simulate
 from middlerun.column.kernels.method import RODAS4
 from middlerun.column.kernels.report import resample
 from middlerun.column.names import series_names
@@ -26,7 +26,7 @@ from middlerun.substances.equilibrium_table import build_table
 
 FloatArray = npt.NDArray[np.float64]
 
-TOLERANCE = 2e-4  # relative; what it means for the result is measured in docs/explanation/numerics.md
+TOLERANCE = 1e-4  # relative; what it means for the result is measured in docs/explanation/numerics.md
 _MOST_STEPS = 60_000
 _MOST_ROWS = 20_000
 _LONGEST = 48 * 3600.0  # s that a report can hold
@@ -36,7 +36,7 @@ _BACKUP = 0.5
 
 @dataclass(frozen=True, kw_only=True)
 class PhaseOutcome:
-    """How one phase went: times in s, cause (an end's name, "at_most", "no_product"), moles that left the parrot."""
+    """How one phase went: times in s, cause (an end's name, "at_most", "no_product", "boiled_dry"), moles that left the parrot."""
 
     start: float
     end: float
@@ -121,7 +121,8 @@ def simulate_run(
 ) -> Outcome:
     """Simulate all phases from a cold, dry still and report every `every` s (1 to 3600).
 
-    The run stops early when a phase reaches its longest time or a held head gives no product; its `ended_by` says so.
+    The run stops early when a phase reaches its longest time, a held head gives no product or the pot boils dry; its
+    `ended_by` says so.
     SolverError when the integrator gives up.
     """
     packed = pack(numbers, charge, day, settings)
@@ -169,7 +170,7 @@ def _phases(
     found, start = [], 0.0
     for i, phase in enumerate(settings):
         cause = int(causes[i])
-        name = {AT_MOST: "at_most", NO_PRODUCT: "no_product"}.get(cause) or phase.ends[cause].name
+        name = {AT_MOST: "at_most", NO_PRODUCT: "no_product", BOILED_DRY: "boiled_dry"}.get(cause) or phase.ends[cause].name
         found.append(
             PhaseOutcome(
                 start=start, end=float(ends[i]), ended_by=name,

@@ -43,6 +43,8 @@ _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
 _HELD_SHARE = 0.75
 _HELD_GAIN = 0.1  # 1/K, share of the usual flow by which the hand moves per kelvin; common practice
 _BYPASS_DRAIN = 8.0  # s
+_DRY = 0.02  # share of the working minimum at which the pot counts as boiled dry
+_WATER_MOLAR_VOLUME = 1.88e-5  # m3/mol at the boil
 _WEIR_MOVE = 10.0  # s, time constant of a weir moved by hand
 
 
@@ -254,6 +256,7 @@ def _world(numbers: StillNumbers, charge: PotCharge, day: Day, nominal: float) -
     g[at.G_DEPH_MIN], g[at.G_DEPH_MAX] = numbers.dephlegmator_water_min * 1e3, numbers.dephlegmator_water_max * 1e3
     g[at.G_COND_MIN], g[at.G_COND_MAX] = numbers.condenser_water_min * 1e3, numbers.condenser_water_max * 1e3
     g[at.G_CHARGE_LPA] = charge.pure_alcohol
+    g[at.G_POT_DRY] = _DRY * numbers.working_min / _WATER_MOLAR_VOLUME
     return g
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from middlerun.alcoholometry import alcoholmeter_reading, density, mass_fraction_from_mole_fraction, volume_strength
 from middlerun.column import Day, Outcome, PotCharge, simulate_run
 from middlerun.column.kernels import layout as at
-from middlerun.errors import NeverEndsError
+from middlerun.errors import NeverEndsError, PlanError
 from middlerun.plan.charge import DENSITY_ETHANOL, ChargeNumbers, charge_numbers
 from middlerun.plan.check import check_plan
 from middlerun.plan.description import Plan
@@ -56,6 +56,7 @@ def _reading(strength: FloatArray, temperature: FloatArray) -> FloatArray:
     shown = np.full(len(strength), np.nan)
     known = ~np.isnan(strength)
     shown[known] = alcoholmeter_reading(strength[known], temperature[known], outside_as_nan=True)
+    shown[shown < 0.0] = np.nan  # a glass has no scale there
     return shown
 
 
@@ -92,6 +93,8 @@ def _predict(plan: Plan) -> Run:
     outcome = simulate_run(numbers, pot_charge(charge), day, phase_settings(plan, numbers), every=plan.report_every)
     if outcome.phases[-1].ended_by == "at_most":
         _never_ends(plan, outcome)
+    if outcome.phases[-1].ended_by == "boiled_dry":
+        _boils_dry(plan, outcome)
     series = _Series(outcome)
     run = Run(
         plan=plan, series=series, phases=_phases(plan, outcome), fractions=_fractions(plan, outcome, series),
@@ -212,4 +215,13 @@ def _never_ends(plan: Plan, outcome: Outcome) -> None:
     raise NeverEndsError(
         f'Phase "{phase.name}" does not end: after {format_quantity(phase.at_most, "time")} none of its ends ({ends}) is met; '
         f"by then {reached}. Give it an end that this still can reach, more heat or less cooling water, or a time."
+    )
+
+
+def _boils_dry(plan: Plan, outcome: Outcome) -> None:
+    phase, last = plan.procedure.phases[len(outcome.phases) - 1], outcome.phases[-1]
+    raise PlanError(
+        f'The pot boils dry in phase "{phase.name}" after {format_quantity(last.end, "time", digits=3)} of the run: less than a '
+        f"fiftieth of its working minimum of {format_quantity(plan.still.pot.working_min, 'volume')} is left, and the heat "
+        "would scorch it. End the phase earlier, use less heat or charge more."
     )

@@ -108,6 +108,8 @@ def finish(
             if total < ambient:  # the vacuum breaker lets air in
                 air = (ambient - steam) / kelvin
             gauge = steam + air * kelvin - ambient
+            if abs(gauge) < 1e-6:
+                gauge = 0.0
         moles = row[R_PRODUCT_E] + row[R_PRODUCT_W]
         distillate = row[top + Q_VAPOUR]
         reflux = row[top + Q_LIQUID]
@@ -138,10 +140,10 @@ def finish(
         out[18, i] = distillate
         out[19, i] = row[top + Q_ETHANOL] / distillate if distillate > faint else math.nan
         out[20, i] = reflux / distillate if distillate > faint else math.nan
-        out[21, i] = row[c + C_FLOW] * 1e-3
+        out[21, i] = max(row[c + C_FLOW], 0.0) * 1e-3
         out[22, i] = row[R_DEPH_OUT] + ZERO_C
         out[23, i] = row[R_DEPH_HEAT]
-        out[24, i] = row[d + D_FLOW] * 1e-3
+        out[24, i] = max(row[d + D_FLOW], 0.0) * 1e-3
         out[25, i] = row[d + D_WATER] + ZERO_C
         out[26, i] = row[R_COND_HEAT]
         out[27, i] = 1.0 / row[R_COND_SHARE] if row[R_COND_SHARE] > 1e-6 else 1e6
@@ -179,7 +181,7 @@ def finish(
             o = N_FIXED + k * PER_PLATE
             out[o, i] = row[q + Q_T] + ZERO_C
             out[o + 1, i] = row[q + Q_VOLUME]
-            out[o + 2, i] = row[q + Q_LEVEL]
+            out[o + 2, i] = max(row[q + Q_LEVEL], 1e-12) - 1e-12
             out[o + 3, i] = _strength(row[q + Q_X], strengths)
             out[o + 4, i] = row[q + Q_VAPOUR]
             out[o + 5, i] = arriving / plates[k, 0]

@@ -34,6 +34,7 @@ from middlerun.column.kernels.layout import (
     F_HEAD_START,
     G_CHARGE_LPA,
     G_PARROT,
+    G_POT_DRY,
     G_SOFT_V,
     M_E,
     M_W,
@@ -48,6 +49,7 @@ from middlerun.column.kernels.report import report
 # why a phase ended, where no end condition did
 AT_MOST = -1
 NO_PRODUCT = -2
+BOILED_DRY = -3
 # how a run ended
 FINISHED = 0
 STUCK = 1  # steps became too small
@@ -309,6 +311,8 @@ def simulate(
             rows += 1
             if fired >= 0:
                 cause = fired
+            elif z[E] + z[W] < world[G_POT_DRY]:
+                cause = BOILED_DRY
             elif quiet > _QUIET:
                 cause = NO_PRODUCT
             elif last:
@@ -334,7 +338,7 @@ def simulate(
         for i in range(nz):
             phase_states[index, i] = z[i]
         phase_rows[index] = rows - 1
-        if counts[3] != FINISHED or cause == NO_PRODUCT or cause == AT_MOST:
+        if counts[3] != FINISHED or cause < 0:
             break
     counts[0] = rows
     counts[1] = steps

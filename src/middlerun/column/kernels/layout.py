@@ -99,7 +99,8 @@ G_CHARGE_LPA = 31  # m3 pure alcohol at 20 Cel in the charge
 G_STEAM = 32  # 1, share of the relief that acts (0: no closed jacket)
 G_DEPH_FLOOR = 33  # W/K, see `basics.exchanger`
 G_COND_FLOOR = 34  # W/K
-N_WORLD = 35
+G_POT_DRY = 35  # mol in the pot below which it has boiled dry
+N_WORLD = 36
 
 # --- numbers of one phase (columns of `phases`) ----------------------------------------------------------------------------
 F_HEATER = 0  # W

@@ -1,7 +1,7 @@
 """The balances of one stage: what leaves it, and the derivatives of that. The pot is a stage without vapour arriving.
 
-Vapour out V follows the overheat dT = T - Tb(x, p): V = soft(V_in + g dT), g falling to nothing with the last film of
-liquid, so that a cold stage condenses what arrives, a boiling one passes it on, and none goes below empty.
+Vapour out V follows the overheat dT = T - Tb(x, p): V = soft(V_in + g dT), g and the softness falling to nothing with the
+last film of liquid; that film also clings and does not run down. So a cold stage condenses what arrives, a boiling one passes it on, and none goes below empty.
 Murphree's efficiency follows the liquid held: E = 1 - exp(-transfer * volume).
 """
 
@@ -83,7 +83,9 @@ def stage_values(z, j, v_in, f_in, stages, world, table, values):
     boil = value(table, i, 0, u) - 273.15 + value(table, i, 2, u) * (p - world[G_PRESSURE]) + stages[j, S_BOIL_RISE] / nw
     y = value(table, i, 1, u)
     v = value(table, i, 3, u)
-    vapour = soft(v_in + stages[j, S_FLASH] * n / (n + stages[j, S_FILM]) * (t - boil), world[G_SOFT_V])
+    film = stages[j, S_FILM]
+    wet = n * n / (n * n + film * film)
+    vapour = soft(v_in + wet * stages[j, S_FLASH] * (t - boil), wet * world[G_SOFT_V])
     gone = vapour - v_in
     kept = 0.5 * (vapour + v_in - math.sqrt(gone * gone + _ROUND * vapour * v_in))
     volume = n * v
@@ -107,9 +109,8 @@ def stage_values(z, j, v_in, f_in, stages, world, table, values):
         w2 = w * w
         w8 = w2 * w2 * w2 * w2
         over = soft(volume - level, stages[j, S_SOFT])
-        n4 = n * n * n * n
-        f4 = stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM]
-        clings = n4 / (n4 + f4)
+        free = max(n - film, 0.0)
+        clings = free * free / (free * free + film * film)
         liquid = clings * (over * stages[j, S_OVERFLOW] / ((1.0 + b8 * b8) * v) + n * stages[j, S_LEAK] / (1.0 + w8))
     le, lw = liquid_enthalpies(t)
     values[j, V_VAPOUR] = vapour
@@ -158,16 +159,21 @@ def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
     v = value(table, i, 3, u)
     v_x = slope(table, i, 3, u) * du
     over_t = t - boil
-    film = n + stages[j, S_FILM]
-    g = stages[j, S_FLASH] * n / film
-    g_n = stages[j, S_FLASH] * stages[j, S_FILM] / (film * film)
+    film = stages[j, S_FILM]
+    both = 1.0 / (n * n + film * film)
+    wet = n * n * both
+    wet_n = 2.0 * n * film * film * both * both
+    g = stages[j, S_FLASH] * wet
     arg = v_in + g * over_t
-    vapour = soft(arg, world[G_SOFT_V])
-    sv = soft_slope(arg, world[G_SOFT_V])
+    width = world[G_SOFT_V] * wet
+    vapour = soft(arg, width)
+    sv = soft_slope(arg, width)
+    sw = 0.5 * width / math.sqrt(arg * arg + width * width)
+    by_n = wet_n * (sv * stages[j, S_FLASH] * over_t + sw * world[G_SOFT_V])
     vh = sv * g * th
     vp = -sv * g * c
-    ve = sv * (g_n * over_t + g * (te - boil_x * xe))
-    vw = sv * (g_n * over_t + g * (tw - boil_x * xw + stages[j, S_BOIL_RISE] / (nw * nw)))
+    ve = by_n + sv * g * (te - boil_x * xe)
+    vw = by_n + sv * g * (tw - boil_x * xw + stages[j, S_BOIL_RISE] / (nw * nw))
     gone = vapour - v_in
     root = math.sqrt(gone * gone + _ROUND * vapour * v_in)
     kept = 0.5 * (vapour + v_in - root)
@@ -237,7 +243,7 @@ def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
         b1 = v_in * stages[j, S_UNDRAINED]
         b2 = b1 * b1
         b15 = b2 * b2 * b2 * b2 * b2 * b2 * b2 * b1
-        free = 1.0 / (1.0 + b15 * b1)
+        open_way = 1.0 / (1.0 + b15 * b1)
         w1 = v_in * stages[j, S_WEEP]
         w2 = w1 * w1
         w7 = w2 * w2 * w2 * w1
@@ -245,18 +251,18 @@ def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
         d = volume - stages[j, S_LEVEL] - stages[j, S_LEVEL_X] * aux
         over = soft(d, stages[j, S_SOFT])
         so = soft_slope(d, stages[j, S_SOFT])
-        n3 = n * n * n
-        f4 = stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM] * stages[j, S_FILM]
-        whole = 1.0 / (n3 * n + f4)
-        clings = n3 * n * whole
-        k = stages[j, S_OVERFLOW] * free / v
+        free = max(n - film, 0.0)
+        each = 1.0 / (free * free + film * film)
+        clings = free * free * each
+        clings_n = 2.0 * free * film * film * each * each
+        k = stages[j, S_OVERFLOW] * open_way / v
         free_run = k * over + n * stages[j, S_LEAK] * wept
         liquid = clings * free_run
-        by_n = stages[j, S_LEAK] * wept + free_run * 4.0 * f4 * whole / n
-        l_e = clings * (k * (so * vol_e - over * v_x * xe / v) + by_n)
-        l_w = clings * (k * (so * vol_w - over * v_x * xw / v) + by_n)
+        by_n = clings * stages[j, S_LEAK] * wept + clings_n * free_run
+        l_e = clings * k * (so * vol_e - over * v_x * xe / v) + by_n
+        l_w = clings * k * (so * vol_w - over * v_x * xw / v) + by_n
         l_x = -clings * k * so * stages[j, S_LEVEL_X]
-        l_v = -k * over * free * 16.0 * b15 * stages[j, S_UNDRAINED] - n * stages[j, S_LEAK] * wept * wept * 8.0 * w7 * stages[j, S_WEEP]
+        l_v = -k * over * open_way * 16.0 * b15 * stages[j, S_UNDRAINED] - n * stages[j, S_LEAK] * wept * wept * 8.0 * w7 * stages[j, S_WEEP]
         l_v *= clings
         mean = x * le + (1.0 - x) * lw
         cl = x * (AE + 2.0 * BE * t) + (1.0 - x) * (AW + 2.0 * BW * t)
