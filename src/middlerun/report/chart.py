@@ -55,6 +55,7 @@ STYLE: dict[Any, Any] = {
     "axes.axisbelow": True,
     "axes.titlesize": 9,
     "axes.titlelocation": "left",
+    "text.parse_math": False,  # a dollar sign in a phase's name is a dollar sign
     "svg.hashsalt": "middlerun",
     "svg.fonttype": "path",
     "path.simplify_threshold": 0.4,
@@ -65,7 +66,7 @@ STYLE: dict[Any, Any] = {
 
 
 def draw(picture: Picture) -> Figure:
-    """Draw a picture on a new figure, without any window or global state of the plotting library."""
+    """Draw a picture on a new figure, without a window. Not for several threads at once (`plots.py` has the lock)."""
     import matplotlib
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import threading
 from collections.abc import Callable, Iterable
 from html import escape
 from pathlib import Path
@@ -15,6 +16,7 @@ from middlerun.report.run_pictures import pictures
 
 FORMATS = ("svg", "png")
 DPI = 110
+_ONE_AT_A_TIME = threading.Lock()  # the plotting library's style is one for the whole process
 
 
 def picture_bytes(picture: Picture, form: str) -> bytes:
@@ -43,20 +45,18 @@ def save_pictures(made: Iterable[Picture], folder: Path, progress: Callable[[str
 def _drawn(picture: Picture, forms: Iterable[str]) -> dict[str, bytes]:
     import matplotlib
 
-    figure = draw(picture)
     found = {}
-    with matplotlib.rc_context(STYLE):
+    with _ONE_AT_A_TIME, matplotlib.rc_context(STYLE):
+        figure = draw(picture)
         for form in forms:
             buffer = io.BytesIO()
             if form == "svg":
-                figure.savefig(
-                    buffer, format="svg", metadata={"Date": None, "Creator": "Middlerun", "Title": picture.title}
-                )
+                about = {"Date": None, "Creator": "Middlerun", "Title": picture.title}
+                figure.savefig(buffer, format="svg", metadata=about)
                 found[form] = _described(buffer.getvalue().decode(), picture).encode()
             else:
-                figure.savefig(
-                    buffer, format="png", dpi=DPI, metadata={"Title": picture.title, "Description": picture.summary}
-                )
+                about = {"Title": picture.title, "Description": picture.summary}
+                figure.savefig(buffer, format="png", dpi=DPI, metadata=about)
                 found[form] = buffer.getvalue()
     return found
 
