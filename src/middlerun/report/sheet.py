@@ -15,6 +15,7 @@ from middlerun.report.cautions import DEFER, cautions
 from middlerun.report.show import NOTHING, clock, lasting, number, quantity, setting, volume_digits
 
 _HANDFUL = 2e-5  # m3: less needs no vessel of its own
+_DROP = 1e-6  # m3: less has not begun to run
 INVENTED = "Invented example: it belongs to no real still and no real batch."
 _HEATING = {"bain-marie": "bain-marie", "steam-jacket": "steam jacket", "electric": "electric", "fire": "direct fire"}
 
@@ -134,7 +135,7 @@ def _phases(run: Run) -> list[dict[str, Any]]:
                     number(table.at_end(run, index, "head_temperature_shown"), "temperature"),
                     number(table.at_end(run, index, "parrot_strength") if rate > 0 else None, "strength"),
                     number(rate, "product rate") if rate > 0 else NOTHING,
-                    number(collected, "volume", digits) if collected > 0 else NOTHING,
+                    number(collected, "volume", digits) if collected > _DROP else NOTHING,
                     number(water, "water flow") if run.plan.still.dephlegmator.water_max > 0 else NOTHING,
                     number(table.at_end(run, index, "condenser_water_flow"), "water flow"),
                 ],
