@@ -44,7 +44,7 @@ soak: setup-dev warm  ## long tests by hand
 
 # Compiles the kernels once, before two test workers would each do it.
 warm: setup
-	@$(BIN)/middlerun version --prepare
+	@$(BIN)/middlerun prepare
 
 clean:  ## remove .venv, caches and out/
 	rm -rf $(VENV) $(OUT) build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache

@@ -32,8 +32,13 @@ def compare(arguments: argparse.Namespace) -> int:
     from middlerun.plan.compare import compare as compare_plans
 
     table = _settings(arguments)
-    with Bar("Predicting") as bar, preparing():
-        comparison = compare_plans(plan, table, bar, folder=Path(arguments.plan).parent)
+    with Bar("Predicting") as bar, preparing() as ready:
+
+        def progress(done: int, of: int) -> None:
+            ready()
+            bar(done, of)
+
+        comparison = compare_plans(plan, table, progress, folder=Path(arguments.plan).parent)
     written = _write(comparison, Path(arguments.out)) if arguments.out else []
     if arguments.json:
         print_json(_document(comparison))

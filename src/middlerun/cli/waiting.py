@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
@@ -19,13 +19,16 @@ _BAR_AFTER = 1.0  # s
 
 
 @contextmanager
-def preparing() -> Iterator[None]:
-    """Say on standard error that the model is being prepared, if the block takes so long that it must be that."""
+def preparing() -> Iterator[Callable[[], None]]:
+    """Say on standard error that the model is being prepared, if the block takes so long that it must be that.
+
+    Gives a function to call as soon as the first result is there: what takes long after that is something else.
+    """
     timer = threading.Timer(_PREPARING_AFTER, say, ["Preparing the model (once after installation) ..."])
     timer.daemon = True
     timer.start()
     try:
-        yield
+        yield timer.cancel
     finally:
         timer.cancel()
 
@@ -34,9 +37,9 @@ class Bar:
     """A progress bar on standard error that appears after a second, on a terminal only. Use it in a `with` block."""
 
     def __init__(self, words: str) -> None:
-        """Begin to wait; `words` stand before the bar."""
+        """Make a bar that waits; `words` stand before it. The second is counted from the first result."""
         self._words = words
-        self._began = time.monotonic()
+        self._began: float | None = None
         self._progress: Progress | None = None
         self._task: Any = None
 
@@ -52,8 +55,10 @@ class Bar:
 
     def __call__(self, done: int, of: int) -> None:
         """Tell how many of how many are done."""
+        if self._began is None:
+            self._began = time.monotonic()
         if self._progress is None:
-            if time.monotonic() - self._began < _BAR_AFTER or not sys.stderr.isatty():
+            if done == of or time.monotonic() - self._began < _BAR_AFTER or not sys.stderr.isatty():
                 return
             self._start(of)
         if self._progress is not None:
