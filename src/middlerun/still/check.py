@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 
 from middlerun.errors import PlanError
@@ -43,6 +44,7 @@ def check_still(still: Still) -> tuple[Finding, ...]:
     return tuple(sorted(found, key=lambda f: _LEVELS.index(f.level)))
 
 
+@functools.lru_cache(maxsize=64)
 def refuse_if_unsound(still: Still) -> None:
     """Raise PlanError with all reasons in one paragraph if a still may not be planned with; else return nothing.
 

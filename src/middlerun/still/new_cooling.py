@@ -42,13 +42,13 @@ def new_head(measured: Measurements, book: Book, heating: Heating) -> Dephlegmat
         usual = max(_heat(heating) / (1e3 * WATER_HEAT_CAPACITY * 25.0), 1.5 * (measured.dephlegmator_flow or 0.0))
         how = "takes full power while it warms by 25 K; measure it with the valve open"
         flow = book.put("dephlegmator.water_max", (0.5 * usual, usual, 2.0 * usual), how)
-    band, how = loss_of_surface(0.15 * area + 0.02, measured.insulated)
+    band, how = loss_of_surface(0.3 * area + 0.03, measured.insulated)
     return Dephlegmator(
         conductance=conductance,
         water_max=flow,
-        water_content=book.put("dephlegmator.water_content", (0.7e-3 * area, 1.5e-3 * area, 4e-3 * area), _SIZED),
-        liquid=book.put("dephlegmator.liquid", (5e-5 * area, 1e-4 * area, 2e-4 * area), _SIZED),
-        metal_mass=book.put("dephlegmator.metal_mass", (5 * area, 9 * area, 18 * area), _SIZED),
+        water_content=book.put("dephlegmator.water_content", (1.5e-3 * area, 4e-3 * area, 8e-3 * area), _SIZED),
+        liquid=book.put("dephlegmator.liquid", (1e-4 * area, 2.5e-4 * area, 6e-4 * area), _SIZED),
+        metal_mass=book.put("dephlegmator.metal_mass", (10.0 * area, 25.0 * area, 50.0 * area), _SIZED),
         heat_loss=book.put("dephlegmator.heat_loss", band, how),
     )
 
