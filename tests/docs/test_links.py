@@ -50,6 +50,7 @@ def test_every_page_can_be_reached() -> None:
         if page in reached:
             continue
         reached.add(page)
-        waiting += [target for link in _local(page) if (target := _target(page, link)[0]).suffix == ".md"]
+        for target in (_target(page, link)[0] for link in _local(page)):
+            waiting += target.glob("*.md") if target.is_dir() else [target] if target.suffix == ".md" else []
     lost = [page_name(page) for page in pages() if page not in reached]
     assert lost == []
