@@ -8,7 +8,7 @@ substances room's), other bases than 20 Cel.
 
 from middlerun.alcoholometry.instruments import Instrument, alcoholmeter_reading, true_strength
 from middlerun.alcoholometry.r22 import REFERENCE_DENSITY_ETHANOL, REFERENCE_TEMPERATURE, TEMPERATURE_RANGE, density
-from middlerun.alcoholometry.spirit_table import spirit_table
+from middlerun.alcoholometry.spirit_table import spirit_at, spirit_table
 from middlerun.alcoholometry.strength import (
     mass_fraction,
     mass_fraction_from_density,
@@ -35,6 +35,7 @@ __all__ = [
     "mole_fraction_from_volume_strength",
     "pure_alcohol_from_mass",
     "pure_alcohol_volume",
+    "spirit_at",
     "spirit_table",
     "strength_from_density",
     "true_strength",

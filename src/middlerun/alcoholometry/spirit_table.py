@@ -17,7 +17,7 @@ from middlerun.alcoholometry.r22 import REFERENCE_TEMPERATURE, density
 from middlerun.alcoholometry.strength import volume_strength
 from middlerun.substances._scalar import spline_rows
 
-__all__ = ["INTERVALS", "spirit_table"]
+__all__ = ["INTERVALS", "spirit_at", "spirit_table"]
 
 INTERVALS = 64
 
@@ -42,3 +42,18 @@ def spirit_table(n_intervals: int = INTERVALS) -> NDArray[np.float64]:
     (913.7706, 0.5789)
     """
     return _table(n_intervals)
+
+
+def spirit_at(mass_fraction: float) -> tuple[float, float]:
+    """Density at 20 Cel (kg/m3) and strength by volume of one mass fraction, from the table; clipped to 0 to 1.
+
+    >>> rho, strength = spirit_at(0.333)
+    >>> round(rho, 3), round(strength, 5)
+    (948.045, 0.4)
+    """
+    table = _table(INTERVALS)
+    r = min(max(mass_fraction, 0.0), 1.0) * INTERVALS
+    i = min(int(r), INTERVALS - 1)
+    u = r - i
+    (a0, a1, a2, a3), (b0, b1, b2, b3) = table[i].tolist()
+    return a0 + u * (a1 + u * (a2 + u * a3)), b0 + u * (b1 + u * (b2 + u * b3))

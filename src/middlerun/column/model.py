@@ -121,8 +121,8 @@ def simulate_run(
 ) -> Outcome:
     """Simulate all phases from a cold, dry still and report every `every` s (1 to 3600).
 
-    The run stops early when a phase reaches its longest time, a held head gives no product or the pot boils dry; its
-    `ended_by` says so.
+    The run stops early when a phase reaches its longest time or the pot boils dry; a phase whose held head gives no product
+    for half an hour is given up for the next. `ended_by` says so.
     SolverError when the integrator gives up.
     """
     packed = pack(numbers, charge, day, settings)
@@ -149,10 +149,12 @@ def simulate_run(
     before = np.zeros((n_phases, 2))
     for i in range(1, len(phases)):
         before[i] = before[i - 1] + (phases[i - 1].ethanol, phases[i - 1].water)
+    steam = not math.isnan(numbers.steam_gauge)  # supplied steam drives the air out by itself
+    vents = np.array([float(s.vent_open or steam) for s in settings])
     names = series_names(packed.n_plates)
     series = np.empty((N_FIXED + packed.n_plates * PER_PLATE, used))
     finish(
-        grid, used, packed.n_plates, nb, packed.world, packed.phases, np.array([float(s.vent_open) for s in settings]),
+        grid, used, packed.n_plates, nb, packed.world, packed.phases, vents,
         before, numbers.has_jacket, float(packed.state[at.X]), charge.solids_volume, _drops(packed), _limits(numbers, packed),
         strengths, series,
     )  # fmt: skip

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from middlerun.column.kernels import layout as at
-from middlerun.column.kernels.basics import AE, AW, BE, BW, exchanger_floor
+from middlerun.column.kernels.basics import AE, AW, BE, BW, exchanger_floor, steam_temperature
 from middlerun.column.settings import END_CHANNELS, PhaseSettings
 from middlerun.errors import PlanError
 from middlerun.still import PlateNumbers, StillNumbers
@@ -197,6 +197,8 @@ def _usual_flow(numbers: StillNumbers, phase: PhaseSettings, day: Day) -> float:
 def _phase(f: FloatArray, phase: PhaseSettings, numbers: StillNumbers, day: Day, cond_gain: float) -> None:
     f[at.F_HEATER] = phase.heater
     jacket = 1e4 if math.isnan(phase.jacket_setpoint) else phase.jacket_setpoint - _ZERO
+    if not math.isnan(numbers.steam_gauge):
+        jacket = min(jacket, steam_temperature(day.pressure + numbers.steam_gauge))
     f[at.F_JACKET_SET] = jacket
     f[at.F_COLD_SHARE] = numbers.cold_share_agitated if phase.agitated else numbers.cold_share
     f[at.F_RELIEF_SET] = min(numbers.relief_gauge, 1e7)

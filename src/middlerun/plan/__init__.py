@@ -24,7 +24,7 @@ from middlerun.plan.weather import pressure_of, standard_pressure
 from middlerun.plan.words import Entry, catalogue, catalogue_entry, languages, warning_text
 
 if TYPE_CHECKING:
-    from middlerun.plan.predict import predict, predict_many
+    from middlerun.plan.engine import predict, predict_many
 
 __all__ = [
     "Charge",
@@ -71,8 +71,5 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     """Import the engine only when a prediction is asked for: describing a plan must not load the compiler."""
     if name in ("predict", "predict_many"):
-        engine = import_module("middlerun.plan.predict")
-        # The import has bound the module to its own name here; the name stands for the function.
-        globals().update(predict=engine.predict, predict_many=engine.predict_many)
-        return globals()[name]
+        return getattr(import_module("middlerun.plan.engine"), name)
     raise AttributeError(f"module 'middlerun.plan' has no attribute {name!r}")

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 from middlerun.alcoholometry import density, mass_fraction
 from middlerun.errors import PlanError
 from middlerun.plan.charge_kind import ChargeKind, charge_kind
 from middlerun.plan.description import Charge
-from middlerun.substances import (
-    MOLAR_MASS_ETHANOL,
-    MOLAR_MASS_WATER,
-    boiling_point_rise,
-    bubble_point,
-    liquid_molar_volume,
-)
+from middlerun.plan.head import boiling_state
+from middlerun.substances import MOLAR_MASS_ETHANOL, MOLAR_MASS_WATER, boiling_point_rise
 from middlerun.units import format_quantity
 
 REFERENCE = 293.15  # K, at which volumes and strengths are stated
@@ -42,6 +38,7 @@ class ChargeNumbers:
     mass: float  # kg
 
 
+@functools.lru_cache(maxsize=256)
 def charge_numbers(charge: Charge) -> ChargeNumbers:
     """Return the amounts in a charge whose volume and strength are known.
 
@@ -93,8 +90,8 @@ def froth_of(charge: Charge, kind: ChargeKind) -> float:
 
 def boil(numbers: ChargeNumbers, pressure: float) -> tuple[float, float]:
     """Return temperature (K) and mole fraction of the vapour when the charge begins to boil at a pressure (Pa)."""
-    temperature, vapour = bubble_point(numbers.ethanol / (numbers.ethanol + numbers.water), pressure)
-    return float(temperature) + numbers.boiling_rise, float(vapour)
+    temperature, vapour, _ = boiling_state(numbers.ethanol / (numbers.ethanol + numbers.water), pressure)
+    return temperature + numbers.boiling_rise, vapour
 
 
 def hot_volume(numbers: ChargeNumbers, pressure: float) -> float:
@@ -105,8 +102,7 @@ def hot_volume(numbers: ChargeNumbers, pressure: float) -> float:
     78.0
     """
     moles = numbers.ethanol + numbers.water
-    temperature, _ = boil(numbers, pressure)
-    return moles * float(liquid_molar_volume(numbers.ethanol / moles, temperature)) + numbers.solids_volume
+    return moles * boiling_state(numbers.ethanol / moles, pressure)[2] + numbers.solids_volume
 
 
 def filled(numbers: ChargeNumbers, pressure: float) -> str:

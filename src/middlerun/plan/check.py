@@ -1,18 +1,29 @@
-"""What is refused before anything is computed. Each refusal is one function; a new one joins the list below."""
+"""What is refused before anything is computed. Each refusal is one function; a new one joins the list in `prepare`."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import dataclass
 
+from middlerun.column.settings import PhaseSettings
 from middlerun.errors import PlanError, ProcedureError
-from middlerun.plan.charge import boil, charge_numbers, filled, hot_volume
+from middlerun.plan.charge import ChargeNumbers, boil, charge_numbers, filled, hot_volume
 from middlerun.plan.charge_kind import charge_kind
 from middlerun.plan.description import Plan
 from middlerun.plan.settings import phase_settings
 from middlerun.plan.weather import pressure_of
 from middlerun.run import check_procedure
-from middlerun.still import refuse_if_unsound, resolve
+from middlerun.still import StillNumbers, refuse_if_unsound, resolve
 from middlerun.units import format_quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prepared:
+    """A checked plan as numbers: what the engine and the warnings work with."""
+
+    still: StillNumbers
+    charge: ChargeNumbers
+    pressure: float  # Pa, absolute
+    settings: tuple[PhaseSettings, ...]
 
 
 def check_plan(plan: Plan) -> None:
@@ -20,12 +31,21 @@ def check_plan(plan: Plan) -> None:
 
     Fill limits are counted with the hot volume at the boil plus the froth allowance of this kind of charge.
     """
-    for check in _CHECKS:
-        check(plan)
+    prepare(plan)
 
 
-def _known_charge(plan: Plan) -> None:
-    charge_numbers(plan.charge)
+def prepare(plan: Plan) -> Prepared:
+    """Check a plan as `check_plan` does and return its numbers."""
+    refuse_if_unsound(plan.still)
+    charge = charge_numbers(plan.charge)
+    pressure = pressure_of(plan.weather)
+    _believable_strength(plan)
+    _fits_the_pot(plan, charge, pressure)
+    _colder_than_its_boil(charge, pressure)
+    _fits_the_procedure(plan)
+    check_procedure(plan.procedure)
+    still = resolve(plan.still)
+    return Prepared(still=still, charge=charge, pressure=pressure, settings=phase_settings(plan, still))
 
 
 def _believable_strength(plan: Plan) -> None:
@@ -39,9 +59,8 @@ def _believable_strength(plan: Plan) -> None:
         )
 
 
-def _fits_the_pot(plan: Plan) -> None:
-    pressure, pot = pressure_of(plan.weather), plan.still.pot
-    numbers = charge_numbers(plan.charge)
+def _fits_the_pot(plan: Plan, numbers: ChargeNumbers, pressure: float) -> None:
+    pot = plan.still.pot
     needed = hot_volume(numbers, pressure) * (1.0 + numbers.froth)
     if needed > pot.working_max:
         most = numbers.volume * pot.working_max / needed
@@ -56,18 +75,13 @@ def _fits_the_pot(plan: Plan) -> None:
         )
 
 
-def _colder_than_its_boil(plan: Plan) -> None:
-    numbers = charge_numbers(plan.charge)
-    temperature, _ = boil(numbers, pressure_of(plan.weather))
+def _colder_than_its_boil(numbers: ChargeNumbers, pressure: float) -> None:
+    temperature, _ = boil(numbers, pressure)
     if numbers.temperature >= temperature:
         raise PlanError(
             f"charge.temperature is {_temperature(numbers.temperature)}, but this charge boils at "
             f"{_temperature(temperature)} today. Filling it would flash vapour into the room: let it cool first."
         )
-
-
-def _sound_still(plan: Plan) -> None:
-    refuse_if_unsound(plan.still)
 
 
 def _fits_the_procedure(plan: Plan) -> None:
@@ -85,11 +99,6 @@ def _fits_the_procedure(plan: Plan) -> None:
         )
 
 
-def _phases_fit(plan: Plan) -> None:
-    check_procedure(plan.procedure)
-    phase_settings(plan, resolve(plan.still))
-
-
 def _volume(value: float) -> str:
     return format_quantity(value, "volume")
 
@@ -100,14 +109,3 @@ def _strength(value: float) -> str:
 
 def _temperature(value: float) -> str:
     return format_quantity(value, "temperature")
-
-
-_CHECKS: tuple[Callable[[Plan], None], ...] = (
-    _sound_still,
-    _known_charge,
-    _believable_strength,
-    _fits_the_pot,
-    _colder_than_its_boil,
-    _fits_the_procedure,
-    _phases_fit,
-)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections import Counter
 from collections.abc import Callable, Iterator
 from itertools import pairwise
@@ -21,6 +22,7 @@ _EITHER = (
 )
 
 
+@functools.lru_cache(maxsize=64)
 def check_procedure(procedure: Procedure) -> None:
     """Raise ProcedureError (or NeverEndsError) for the first contradiction; the message names the phase."""
     for check in _CHECKS:

@@ -96,3 +96,12 @@ def exchanger_floor(conductance: float, cells: float) -> float:
 def steam_pressure(t):
     """Saturation pressure of water in Pa at t Cel; own fit to the saturation equation, see `substances`, 0.12 % over 30-130 Cel (IAPWS 1993 form)."""
     return 1e3 * math.exp(16.363837 - 3864.5909 / (t + 229.04190))
+
+
+def steam_temperature(pressure: float) -> float:
+    """Return the temperature in Cel of steam at `pressure` Pa, the inverse of `steam_pressure`.
+
+    >>> round(steam_temperature(101325.0), 1)
+    100.0
+    """
+    return 3864.5909 / (16.363837 - math.log(1e-3 * pressure)) - 229.04190

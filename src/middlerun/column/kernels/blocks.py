@@ -107,7 +107,6 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
     water_heat = world[G_DEPH_WATER] * CP_WATER
     rate = world[G_PRESSURE_RATE]
     for j in range(nb):
-        k = j * BLOCK
         v = values[j, V_VAPOUR]
         t = values[j, V_T]
         m = inv[j]

@@ -9,6 +9,7 @@ import numpy as np
 from middlerun.column.kernels.blocks import factor, solve_column
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.downstream import N_SLOPES, downstream_slopes, solve_downstream
+from middlerun.column.kernels.hand import set_by_hand
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -33,6 +34,10 @@ from middlerun.column.kernels.layout import (
     F_HEAD_SET,
     F_HEAD_START,
     G_CHARGE_LPA,
+    G_COND_MAX,
+    G_COND_MIN,
+    G_DEPH_MAX,
+    G_DEPH_MIN,
     G_PARROT,
     G_POT_DRY,
     G_SOFT_V,
@@ -225,6 +230,10 @@ def simulate(
         z[c0 + C_INTEGRAL] -= phase[F_HEAD_GAIN] * error
         error = min(max(z[d0 + D_WATER] - phase[F_COND_SET], -_NEAR), _NEAR)
         z[d0 + D_INTEGRAL] -= phase[F_COND_GAIN] * error
+        if phase[F_HEAD_GAIN] == 0.0:
+            z[c0 + C_INTEGRAL] = set_by_hand(z[c0 + C_INTEGRAL], world[G_DEPH_MIN], world[G_DEPH_MAX])
+        if phase[F_COND_GAIN] == 0.0:
+            z[d0 + D_INTEGRAL] = set_by_hand(z[d0 + D_INTEGRAL], world[G_COND_MIN], world[G_COND_MAX])
         started = t
         quiet = 0.0
         cause = -9
@@ -338,7 +347,7 @@ def simulate(
         for i in range(nz):
             phase_states[index, i] = z[i]
         phase_rows[index] = rows - 1
-        if counts[3] != FINISHED or cause < 0:
+        if counts[3] != FINISHED or cause == AT_MOST or cause == BOILED_DRY:
             break
     counts[0] = rows
     counts[1] = steps

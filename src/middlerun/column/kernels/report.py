@@ -35,6 +35,7 @@ from middlerun.column.kernels.layout import (
     Q_T,
     Q_VAPOUR,
     Q_VOLUME,
+    Q_X,
     R_COND_HEAT,
     R_COND_SHARE,
     R_DEPH_HEAT,
@@ -64,7 +65,6 @@ from middlerun.column.kernels.layout import (
     V_VOLUME,
     V_X,
     P,
-    Q_X,
     X,
 )
 

@@ -8,11 +8,13 @@ A module of checks has `CHECKS`, a tuple of functions that take a `View` and yie
 
 from __future__ import annotations
 
+import functools
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from middlerun.plan.check import Prepared
 from middlerun.plan.result import Run, Warning
 from middlerun.plan.warnings.view import View
 
@@ -22,6 +24,7 @@ Check = Callable[[View], Iterator[Warning]]
 _ORDER = ("high", "medium", "low")
 
 
+@functools.cache
 def all_checks() -> tuple[Check, ...]:
     """Return every check of every module in this folder, in the order of the modules' names."""
     found: list[Check] = []
@@ -30,11 +33,11 @@ def all_checks() -> tuple[Check, ...]:
     return tuple(found)
 
 
-def find_warnings(run: Run) -> tuple[Warning, ...]:
+def find_warnings(run: Run, prepared: Prepared | None = None) -> tuple[Warning, ...]:
     """Return the warnings of a run: high priority first, then by time; `run.warnings` is not looked at."""
     from middlerun.plan.words import catalogue_entry
 
-    view = View.of(run)
+    view = View.of(run, prepared)
     found = [warning for check in all_checks() for warning in check(view)]
     return tuple(
         sorted(
@@ -44,6 +47,6 @@ def find_warnings(run: Run) -> tuple[Warning, ...]:
     )
 
 
-def with_warnings(run: Run) -> Run:
+def with_warnings(run: Run, prepared: Prepared | None = None) -> Run:
     """Return the run with its warnings."""
-    return replace(run, warnings=find_warnings(run))
+    return replace(run, warnings=find_warnings(run, prepared))

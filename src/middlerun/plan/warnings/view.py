@@ -8,13 +8,12 @@ import numpy as np
 import numpy.typing as npt
 
 from middlerun.column.settings import PhaseSettings
-from middlerun.plan.charge import ChargeNumbers, charge_numbers
+from middlerun.plan.charge import ChargeNumbers
+from middlerun.plan.check import Prepared, prepare
 from middlerun.plan.description import Plan
 from middlerun.plan.result import FloatArray, Run, Warning
-from middlerun.plan.settings import phase_settings
-from middlerun.plan.weather import pressure_of
 from middlerun.run import Phase
-from middlerun.still import StillNumbers, resolve
+from middlerun.still import StillNumbers
 
 Mask = npt.NDArray[np.bool_]
 ON_DELAY = 30.0  # s: a limit must be passed for so long to count (ISA-18.2 calls it an on-delay; the time is ours)
@@ -33,16 +32,16 @@ class View:
     pressure: float  # Pa, absolute
 
     @classmethod
-    def of(cls, run: Run) -> View:
-        """Resolve still, charge and phases of a run."""
-        still = resolve(run.plan.still)
+    def of(cls, run: Run, prepared: Prepared | None = None) -> View:
+        """Return the view of a run; its plan's numbers are worked out when they are not at hand."""
+        known = prepared or prepare(run.plan)
         return cls(
             run=run,
             plan=run.plan,
-            still=still,
-            charge=charge_numbers(run.plan.charge),
-            settings=phase_settings(run.plan, still),
-            pressure=pressure_of(run.plan.weather),
+            still=known.still,
+            charge=known.charge,
+            settings=known.settings,
+            pressure=known.pressure,
         )
 
     def __getitem__(self, name: str) -> FloatArray:

@@ -6,27 +6,26 @@ import math
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 
 import numpy as np
 
-from middlerun.alcoholometry import alcoholmeter_reading, density, mass_fraction_from_mole_fraction, volume_strength
-from middlerun.column import Day, Outcome, PotCharge, simulate_run
+from middlerun.alcoholometry import alcoholmeter_reading, spirit_at
+from middlerun.column import Day, Outcome, PhaseOutcome, PotCharge, simulate_run
 from middlerun.column.kernels import layout as at
 from middlerun.errors import NeverEndsError, PlanError
-from middlerun.plan.charge import DENSITY_ETHANOL, ChargeNumbers, charge_numbers
-from middlerun.plan.check import check_plan
+from middlerun.plan.charge import DENSITY_ETHANOL, ChargeNumbers
+from middlerun.plan.check import Prepared, prepare
 from middlerun.plan.description import Plan
 from middlerun.plan.result import FloatArray, Fraction, PhaseResult, Run
-from middlerun.plan.settings import phase_settings
 from middlerun.plan.warnings import with_warnings
-from middlerun.plan.weather import pressure_of
 from middlerun.run import Phase
-from middlerun.still import resolve
 from middlerun.units import format_quantity
 
 _REFERENCE = 293.15  # K
 _JOULES_PER_KWH = 3.6e6
+_EARLY = "before the heads"  # vessel of phases that name none
+_TRACE = 1e-3  # mol, less than a drop
+_DROP = 1e-8  # m3
 
 
 class _Series(Mapping[str, FloatArray]):
@@ -66,8 +65,7 @@ def predict(plan: Plan) -> Run:
     Raises PlanError and ProcedureError for what is outside physical or safe sense, NeverEndsError for a phase that can't
     end, SolverError when the integrator gives up.
     """
-    check_plan(plan)
-    return _predict(plan)
+    return _predict(plan, prepare(plan))
 
 
 def predict_many(plans: Sequence[Plan], progress: Callable[[int, int], object] | None = None) -> list[Run]:
@@ -86,11 +84,9 @@ def predict_many(plans: Sequence[Plan], progress: Callable[[int, int], object] |
     return runs
 
 
-def _predict(plan: Plan) -> Run:
-    numbers = resolve(plan.still)
-    charge = charge_numbers(plan.charge)
-    day = Day(pressure=pressure_of(plan.weather), room=plan.weather.room, water=plan.weather.water)
-    outcome = simulate_run(numbers, pot_charge(charge), day, phase_settings(plan, numbers), every=plan.report_every)
+def _predict(plan: Plan, known: Prepared) -> Run:
+    day = Day(pressure=known.pressure, room=plan.weather.room, water=plan.weather.water)
+    outcome = simulate_run(known.still, pot_charge(known.charge), day, known.settings, every=plan.report_every)
     if outcome.phases[-1].ended_by == "at_most":
         _never_ends(plan, outcome)
     if outcome.phases[-1].ended_by == "boiled_dry":
@@ -98,9 +94,9 @@ def _predict(plan: Plan) -> Run:
     series = _Series(outcome)
     run = Run(
         plan=plan, series=series, phases=_phases(plan, outcome), fractions=_fractions(plan, outcome, series),
-        totals=_totals(plan, outcome, series, charge), warnings=(), balance=outcome.balance(),
+        totals=_totals(plan, outcome, series, known.charge), warnings=(), balance=outcome.balance(),
     )  # fmt: skip
-    return with_warnings(run)
+    return with_warnings(run, known)
 
 
 def pot_charge(charge: ChargeNumbers) -> PotCharge:
@@ -120,7 +116,7 @@ def _phases(plan: Plan, outcome: Outcome) -> tuple[PhaseResult, ...]:
 
 
 def _vessel(phase: Phase) -> str:
-    return phase.into or (phase.fraction if phase.fraction != "none" else "before the heads")
+    return phase.into or (phase.fraction if phase.fraction != "none" else _EARLY)
 
 
 def spirit_amounts(ethanol: float, water: float) -> tuple[float, float, float]:
@@ -128,27 +124,25 @@ def spirit_amounts(ethanol: float, water: float) -> tuple[float, float, float]:
     if ethanol + water <= 0.0:
         return 0.0, 0.0, 0.0
     mass = ethanol * at.M_E + water * at.M_W
-    p = min(max(ethanol * at.M_E / mass, 0.0), 1.0)
-    return mass / float(density(p, _REFERENCE)), float(volume_strength(p)), mass
+    rho, strength = spirit_at(ethanol * at.M_E / mass)
+    return mass / rho, strength, mass
 
 
 def _fractions(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray]) -> tuple[Fraction, ...]:
+    """Return what each vessel holds; one that takes no product stands with zero volume, unless no phase names it."""
     amounts: dict[str, list[float]] = {}
-    for phase, o in zip(plan.procedure.phases, outcome.phases, strict=False):
+    for index, (phase, o) in enumerate(zip(plan.procedure.phases, outcome.phases, strict=False)):
         entry = amounts.setdefault(_vessel(phase), [0.0, 0.0, math.nan, math.nan])
         entry[0] += o.ethanol
         entry[1] += o.water
-        if o.ethanol + o.water > 1e-3:
-            entry[2] = o.start if math.isnan(entry[2]) else entry[2]
+        if o.ethanol + o.water > _TRACE:
+            entry[2] = _first_drop(series, index, o) if math.isnan(entry[2]) else entry[2]
             entry[3] = o.end
     fractions = []
     for name, (ethanol, water, start, end) in amounts.items():
+        if name == _EARLY and ethanol + water <= _TRACE:
+            continue
         volume, strength, mass = spirit_amounts(ethanol, water)
-        if math.isnan(start) or volume < 1e-6:
-            if name != "before the heads" and volume < 1e-6:
-                start = end = math.nan
-            else:
-                continue
         first, last = _strengths(series, start, end)
         fractions.append(
             Fraction(
@@ -159,12 +153,19 @@ def _fractions(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray]) -
     return tuple(fractions)
 
 
+def _first_drop(series: Mapping[str, FloatArray], index: int, outcome: PhaseOutcome) -> float:
+    """Return when the first product of a phase ran over the parrot, on the report's grid."""
+    came = np.flatnonzero((series["phase_index"] == index) & (series["fraction_volume"] > _DROP))
+    return float(series["time"][came[0]]) if len(came) else outcome.start
+
+
 def _strengths(series: Mapping[str, FloatArray], start: float, end: float) -> tuple[float, float]:
     """Return the strength in the parrot at the first and last moment of product between two times; NaN if none came."""
     if math.isnan(start):
         return math.nan, math.nan
-    time, strength = series["time"], series["parrot_strength"]
-    known = strength[(time >= start) & (time <= end) & ~np.isnan(strength)]
+    i, j = np.searchsorted(series["time"], (start, end + 1e-6))
+    strength = series["parrot_strength"][i:j]
+    known = strength[~np.isnan(strength)]
     return (float(known[0]), float(known[-1])) if len(known) else (math.nan, math.nan)
 
 
