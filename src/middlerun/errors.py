@@ -30,7 +30,9 @@ class OutOfRangeError(MiddlerunError, ValueError):
     """A number lies outside the range in which it has a meaning here."""
 
     @classmethod
-    def of(cls, what: str, value: object, low: object, high: object, unit: str = "", remedy: str = "") -> OutOfRangeError:
+    def of(
+        cls, what: str, value: object, low: object, high: object, unit: str = "", remedy: str = ""
+    ) -> OutOfRangeError:
         """Build the message from its parts.
 
         >>> str(OutOfRangeError.of("pressure", 3.0, 20, 120, "kPa", "Give the absolute pressure of the day."))

@@ -99,11 +99,19 @@ class _Room(threading.local):
 
     def __init__(self) -> None:
         self.nodes: dict[int, tuple[FloatArray, FloatArray]] = {}
+        self.grids: dict[int, FloatArray] = {}
 
     def rows(self, columns: int) -> tuple[FloatArray, FloatArray]:
+        """Return room for the rows of the steps and for their slopes."""
         if columns not in self.nodes:
             self.nodes = {columns: (np.empty((_MOST_ROWS, columns)), np.empty((_MOST_ROWS, columns)))}
         return self.nodes[columns]
+
+    def grid(self, rows: int, columns: int) -> FloatArray:
+        """Return room for the even grid."""
+        if columns not in self.grids or len(self.grids[columns]) < rows:
+            self.grids = {columns: np.empty((rows, columns))}
+        return self.grids[columns]
 
 
 _room = _Room()
@@ -144,7 +152,7 @@ def simulate_run(
         _give_up(status, settings[reached].name, float(nodes[max(n_rows - 1, 0), at.R_TIME]), steps)
     phases = _phases(settings[: reached + 1], ends, causes, states, nb)
     last = float(nodes[n_rows - 1, at.R_TIME])
-    grid = np.empty((int(min(last, _LONGEST) / every) + 2, columns))
+    grid = _room.grid(int(min(last, _LONGEST) / every) + 2, columns)
     used = resample(nodes, n_rows, every, slopes, grid)
     before = np.zeros((n_phases, 2))
     for i in range(1, len(phases)):

@@ -41,14 +41,27 @@ def specs(cls: type) -> dict[str, Spec]:
 
 
 def quantity(
-    kind: str, *, doc: str, low: str, high: str, default: Any = REQUIRED, usual: tuple[str, str] | None = None,
-    usual_source: str = "", expert: bool = False,
+    kind: str,
+    *,
+    doc: str,
+    low: str,
+    high: str,
+    default: Any = REQUIRED,
+    usual: tuple[str, str] | None = None,
+    usual_source: str = "",
+    expert: bool = False,
 ) -> Any:
     """Declare a quantity with its unit; limits and default are written as in a file ("12 kW"); None may be a default."""
     spec = Spec(
-        form="quantity", doc=doc, kind=kind, low=parse_quantity(low, kind), high=parse_quantity(high, kind),
+        form="quantity",
+        doc=doc,
+        kind=kind,
+        low=parse_quantity(low, kind),
+        high=parse_quantity(high, kind),
         usual=None if usual is None else (parse_quantity(usual[0], kind), parse_quantity(usual[1], kind)),
-        usual_source=usual_source, required=default is REQUIRED, expert=expert,
+        usual_source=usual_source,
+        required=default is REQUIRED,
+        expert=expert,
     )
     return _field(spec, parse_quantity(default, kind) if isinstance(default, str) else default)
 
@@ -56,8 +69,13 @@ def quantity(
 def quantities(kind: str, *, doc: str, low: str, high: str, default: Any = REQUIRED, expert: bool = False) -> Any:
     """Declare a list of quantities of one kind, read into a tuple of SI floats."""
     spec = Spec(
-        form="quantities", doc=doc, kind=kind, low=parse_quantity(low, kind), high=parse_quantity(high, kind),
-        required=default is REQUIRED, expert=expert,
+        form="quantities",
+        doc=doc,
+        kind=kind,
+        low=parse_quantity(low, kind),
+        high=parse_quantity(high, kind),
+        required=default is REQUIRED,
+        expert=expert,
     )
     if default is not REQUIRED and default is not None:
         default = tuple(parse_quantity(item, kind) for item in default)
@@ -65,12 +83,26 @@ def quantities(kind: str, *, doc: str, low: str, high: str, default: Any = REQUI
 
 
 def number(
-    *, doc: str, low: float, high: float, default: Any = REQUIRED, usual: tuple[float, float] | None = None,
-    usual_source: str = "", expert: bool = False,
+    *,
+    doc: str,
+    low: float,
+    high: float,
+    default: Any = REQUIRED,
+    usual: tuple[float, float] | None = None,
+    usual_source: str = "",
+    expert: bool = False,
 ) -> Any:
     """Declare a pure number."""
-    spec = Spec(form="number", doc=doc, low=low, high=high, usual=usual, usual_source=usual_source,
-                required=default is REQUIRED, expert=expert)
+    spec = Spec(
+        form="number",
+        doc=doc,
+        low=low,
+        high=high,
+        usual=usual,
+        usual_source=usual_source,
+        required=default is REQUIRED,
+        expert=expert,
+    )
     return _field(spec, default)
 
 

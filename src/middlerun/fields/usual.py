@@ -38,9 +38,10 @@ def unusual(thing: Any, where: str) -> Iterator[Finding]:
         elif spec.usual is not None and not spec.usual[0] <= value <= spec.usual[1]:
             source = f" ({spec.usual_source})" if spec.usual_source else ""
             yield Finding(
-                where=place, level="unlikely",
+                where=place,
+                level="unlikely",
                 text=f"{_written(spec, value)} is outside the usual {_written(spec, spec.usual[0])} to "
-                     f"{_written(spec, spec.usual[1])}{source}. {spec.doc}",
+                f"{_written(spec, spec.usual[1])}{source}. {spec.doc}",
             )
 
 

@@ -17,7 +17,7 @@ from middlerun.plan.weather import SEA_LEVEL
 from middlerun.units import format_quantity
 
 _TEMPERATURE, _VAPOUR, _VOLUME = 0, 1, 3  # quantities of the equilibrium table
-_CLOSE = 1e-12
+_CLOSE = 1e-13
 
 
 class _Curve:
@@ -63,18 +63,22 @@ class _Curve:
         i = int(np.flatnonzero(falling > temperature)[-1]) if temperature < falling[0] else 0
         return self._search(i, lambda r: self.read(_TEMPERATURE, r) - temperature)
 
-    def _search(self, i: int, positive_below: Callable[[float], float]) -> float:
-        """Bisect one interval of the table for the change of sign."""
+    def _search(self, i: int, falling: Callable[[float], float]) -> float:
+        """Return where a function falls through nought within one interval of the table (Illinois' false position)."""
         low, high = float(i), float(min(i + 1, self.n))
-        for _ in range(44):
-            middle = 0.5 * (low + high)
-            if positive_below(middle) > 0.0:
-                low = middle
+        above, below = falling(low), falling(high)
+        if above <= 0.0 or below >= 0.0:
+            return low if above <= 0.0 else high
+        for _ in range(60):
+            place = (low * below - high * above) / (below - above)
+            value = falling(place)
+            if abs(value) < _CLOSE or high - low < _CLOSE:
+                return place
+            if value > 0.0:
+                low, above, below = place, value, 0.5 * below
             else:
-                high = middle
-            if high - low < _CLOSE:
-                break
-        return 0.5 * (low + high)
+                high, below, above = place, value, 0.5 * above
+        return place
 
 
 @functools.lru_cache(maxsize=64)
@@ -92,6 +96,7 @@ def _volume_strength(mole: float) -> float:
     return float(volume_strength_from_mole_fraction(mole))
 
 
+@functools.lru_cache(maxsize=1024)
 def dew_temperature(mole: float, pressure: float) -> float:
     """Return the dew temperature (K) of vapour with this mole fraction of ethanol."""
     curve = _curve(pressure)

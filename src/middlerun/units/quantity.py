@@ -36,22 +36,63 @@ _POUND = 0.45359237  # kg, exact by definition
 KINDS: dict[str, Kind] = {
     k.name: k
     for k in (
-        _kind("volume", "m3", "L", {"m3": 1.0, "L": 1e-3, "l": 1e-3, "hL": 0.1, "hl": 0.1, "mL": 1e-6, "ml": 1e-6,
-                                  "cL": 1e-5, "cl": 1e-5, "[gal_us]": _GALLON}),
-        _kind("temperature", "K", "Cel", {"K": 1.0, "Cel": (1.0, ZERO_CELSIUS), "°C": (1.0, ZERO_CELSIUS),
-                                        "[degF]": (_F, ZERO_CELSIUS - 32 * _F), "°F": (_F, ZERO_CELSIUS - 32 * _F)}),
+        _kind(
+            "volume",
+            "m3",
+            "L",
+            {
+                "m3": 1.0,
+                "L": 1e-3,
+                "l": 1e-3,
+                "hL": 0.1,
+                "hl": 0.1,
+                "mL": 1e-6,
+                "ml": 1e-6,
+                "cL": 1e-5,
+                "cl": 1e-5,
+                "[gal_us]": _GALLON,
+            },
+        ),
+        _kind(
+            "temperature",
+            "K",
+            "Cel",
+            {
+                "K": 1.0,
+                "Cel": (1.0, ZERO_CELSIUS),
+                "°C": (1.0, ZERO_CELSIUS),
+                "[degF]": (_F, ZERO_CELSIUS - 32 * _F),
+                "°F": (_F, ZERO_CELSIUS - 32 * _F),
+            },
+        ),
         _kind("temperature difference", "K", "K", {"K": 1.0}),
-        _kind("pressure", "Pa", "kPa", {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0, "kPa": 1e3, "bar": 1e5,
-                                      "mm[Hg]": 133.322387415}),
+        _kind(
+            "pressure",
+            "Pa",
+            "kPa",
+            {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0, "kPa": 1e3, "bar": 1e5, "mm[Hg]": 133.322387415},
+        ),
         _kind("power", "W", "kW", {"W": 1.0, "kW": 1e3, "MW": 1e6}),
         _kind("energy", "J", "kW.h", {"J": 1.0, "kJ": 1e3, "MJ": 1e6, "kW.h": 3.6e6, "kWh": 3.6e6}),
         _kind("mass", "kg", "kg", {"kg": 1.0, "g": 1e-3, "t": 1e3, "[lb_av]": _POUND}),
         _kind("length", "m", "mm", {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "[in_i]": 0.0254}),
         _kind("area", "m2", "m2", {"m2": 1.0, "dm2": 1e-2, "cm2": 1e-4}),
         _kind("time", "s", "min", {"s": 1.0, "min": 60.0, "h": 3600.0}),
-        _kind("volume flow rate", "m3/s", "L/h", {"m3/s": 1.0, "L/h": 1e-3 / 3600, "l/h": 1e-3 / 3600,
-                                                "L/min": 1e-3 / 60, "l/min": 1e-3 / 60, "m3/h": 1 / 3600,
-                                                "mL/min": 1e-6 / 60, "ml/min": 1e-6 / 60}),
+        _kind(
+            "volume flow rate",
+            "m3/s",
+            "L/h",
+            {
+                "m3/s": 1.0,
+                "L/h": 1e-3 / 3600,
+                "l/h": 1e-3 / 3600,
+                "L/min": 1e-3 / 60,
+                "l/min": 1e-3 / 60,
+                "m3/h": 1 / 3600,
+                "mL/min": 1e-6 / 60,
+                "ml/min": 1e-6 / 60,
+            },
+        ),
         _kind("heat conductance", "W/K", "W/K", {"W/K": 1.0, "kW/K": 1e3}),
         _kind("heat transfer coefficient", "W/(m2.K)", "W/(m2.K)", {"W/(m2.K)": 1.0, "kW/(m2.K)": 1e3}),
         _kind("volume strength", "1", "%{vol}", {"%{vol}": 0.01, "% vol": 0.01, "%vol": 0.01}),
@@ -128,7 +169,9 @@ def parse_quantity(text: object, kind: str, what: str = "the value") -> float:
     if unit not in KINDS[kind].units:
         near = get_close_matches(unit, units, 1, 0.5)
         hint = f' Did you mean "{near[0]}"?' if near else ""
-        raise UnitError(f"{what} is {text!r}: {unit!r} is not a unit of {kind}.{hint} Understood are {known}; {example}.")
+        raise UnitError(
+            f"{what} is {text!r}: {unit!r} is not a unit of {kind}.{hint} Understood are {known}; {example}."
+        )
     return to_si(number, unit, kind)
 
 
@@ -140,8 +183,20 @@ def _unit(unit: str, kind: str) -> tuple[float, float]:
 
 
 _EXAMPLES = {
-    "volume": "110 L", "temperature": "15 Cel", "temperature difference": "0.5 K", "pressure": "96.4 kPa",
-    "power": "12 kW", "energy": "3 kW.h", "mass": "40 kg", "length": "200 mm", "area": "0.6 m2", "time": "30 min",
-    "volume flow rate": "90 L/h", "heat conductance": "450 W/K", "heat transfer coefficient": "800 W/(m2.K)",
-    "volume strength": "5.5 %{vol}", "share": "65 %", "mass concentration": "40 g/L",
+    "volume": "110 L",
+    "temperature": "15 Cel",
+    "temperature difference": "0.5 K",
+    "pressure": "96.4 kPa",
+    "power": "12 kW",
+    "energy": "3 kW.h",
+    "mass": "40 kg",
+    "length": "200 mm",
+    "area": "0.6 m2",
+    "time": "30 min",
+    "volume flow rate": "90 L/h",
+    "heat conductance": "450 W/K",
+    "heat transfer coefficient": "800 W/(m2.K)",
+    "volume strength": "5.5 %{vol}",
+    "share": "65 %",
+    "mass concentration": "40 g/L",
 }

@@ -15,10 +15,10 @@ LONG = 120.0  # s; plates take some minutes to fill, and a moved weir some secon
 
 def _each(view: View) -> Iterator[tuple[int, Mask]]:
     """Yield the number of every plate with where it should work: product runs, its weir is up, it isn't bypassed."""
+    makes = view.during() & view.running()
     for k in range(1, len(view.still.plates) + 1):
-        bypassed = [i for i, settings in enumerate(view.settings) if settings.bypassed[k - 1]]
-        up = view[f"plate_{k}_level"] > 1e-9
-        yield k, view.during() & view.running() & up & ~np.isin(view.phase, bypassed)
+        bypassed = np.array([settings.bypassed[k - 1] for settings in view.settings])
+        yield k, makes & (view[f"plate_{k}_level"] > 1e-9) & ~bypassed[view.phase]
 
 
 def _together(view: View, code: str, marks: dict[int, Mask], **values: object) -> Iterator[Warning]:

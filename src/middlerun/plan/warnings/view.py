@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,7 +54,7 @@ class View:
         """The time grid, s."""
         return self.run.series["time"]
 
-    @property
+    @functools.cached_property
     def phase(self) -> npt.NDArray[np.int64]:
         """The index of the phase at every time."""
         return np.asarray(self.run.series["phase_index"]).astype(np.int64)
@@ -65,7 +66,9 @@ class View:
 
     def during(self, *fractions: str) -> Mask:
         """Return where a phase with one of these fractions runs (any that takes product when none is named)."""
-        return np.isin(self.phase, self.phases(*fractions))
+        wanted = np.zeros(len(self.plan.procedure.phases), dtype=bool)
+        wanted[self.phases(*fractions)] = True
+        return np.asarray(wanted[self.phase])
 
     def in_phase(self, index: int) -> Mask:
         """Return where the phase of this index runs."""
