@@ -37,6 +37,7 @@ _TOP_DROP = 50.0  # Pa at full vapour, pipe and condenser; common practice: they
 # Share of the weep-point vapour at which leaking is halved, and loss of efficiency at flooding: see docs/explanation.
 _WEEP_HALF = 0.6
 _ENTRAINED = 0.18
+_WETTED_WALL = 0.027  # transfer units per height over diameter: Gilliland & Sherwood 1934 at Re 4000 (from memory, high)
 _BACKUP = 0.5  # share of the plate spacing that clear liquid may fill in the downcomer, common practice
 _RELIEF_SOFT = 300.0  # Pa
 _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
@@ -120,7 +121,7 @@ def pack(numbers: StillNumbers, charge: PotCharge, day: Day, settings: Sequence[
         level_sets[i, 1 : 1 + n] = [0.0 if b else v for v, b in zip(phase.levels, phase.bypassed, strict=True)]
         for k, bypassed in enumerate(phase.bypassed, 1):
             if bypassed:
-                stage_sets[i, k, at.S_TRANSFER] = 0.0
+                stage_sets[i, k, [at.S_TRANSFER, at.S_WALL]] = 0.0
                 stage_sets[i, k, at.S_LEAK] = 1.0 / _BYPASS_DRAIN
                 stage_sets[i, k, [at.S_WEEP, at.S_UNDRAINED, at.S_FLOOD, at.S_DRY]] = 0.0
         _phase(phases[i], phase, numbers, day, cond_gain)
@@ -156,7 +157,9 @@ def _plate(s: FloatArray, plate: PlateNumbers, nominal: float, density: float, f
     s[at.S_FLOOD] = 1.0 / flood
     s[at.S_ENTRAIN] = _ENTRAINED
     reference = plate.level if plate.level > 0 else 0.5 * (plate.level_min + plate.level_max)
-    s[at.S_TRANSFER] = -math.log(max(1.0 - plate.efficiency, 2e-9)) / reference
+    units = -math.log(max(1.0 - plate.efficiency, 2e-9))
+    s[at.S_WALL] = min(_WETTED_WALL * plate.spacing / math.sqrt(4.0 * plate.active_area / math.pi), 0.5 * units)
+    s[at.S_TRANSFER] = (units - s[at.S_WALL]) / reference
     s[at.S_DRY] = _VAPOUR_MOLAR_MASS**2 / (2.0 * density * (plate.hole_area * plate.discharge) ** 2)
     s[at.S_WET] = GRAVITY / plate.active_area
     room = _BACKUP * plate.spacing * _LIQUID_DENSITY * GRAVITY

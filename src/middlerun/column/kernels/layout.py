@@ -61,7 +61,8 @@ S_LEVEL_X = 14  # 1, share of the block's X in the level (1 for plates)
 S_LEVEL_RATE = 15  # 1/s, rate at which a weir is moved (plates)
 S_SOFT = 16  # m3, rounding of the weir's edge
 S_BOIL_RISE = 17  # K mol, boiling point rise times moles of water (pot)
-N_STAGE = 18
+S_WALL = 18  # 1, transfer units of the wetted wall, without any liquid held
+N_STAGE = 19
 
 # --- numbers of the whole run (`world`) -----------------------------------------------------------------------------------
 G_PRESSURE = 0  # Pa ambient

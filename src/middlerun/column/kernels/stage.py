@@ -2,7 +2,7 @@
 
 Vapour out V follows the overheat dT = T - Tb(x, p): V = soft(V_in + g dT), g and the softness falling to nothing with the
 last film of liquid; that film also clings and does not run down. So a cold stage condenses what arrives, a boiling one passes it on, and none goes below empty.
-Murphree's efficiency follows the liquid held: E = 1 - exp(-transfer * volume).
+Murphree's efficiency follows the liquid held: E = 1 - exp(-wall - transfer * volume).
 """
 
 from __future__ import annotations
@@ -45,6 +45,7 @@ from middlerun.column.kernels.layout import (
     S_SOFT,
     S_TRANSFER,
     S_UNDRAINED,
+    S_WALL,
     S_WEEP,
     V_EFFICIENCY,
     V_ETHANOL,
@@ -92,7 +93,7 @@ def stage_values(z, j, v_in, f_in, stages, world, table, values):
     r = v_in * stages[j, S_FLOOD]
     r2 = r * r
     r8 = r2 * r2 * r2 * r2
-    efficiency = (1.0 - math.exp(-stages[j, S_TRANSFER] * volume)) / (1.0 + stages[j, S_ENTRAIN] * r8)
+    efficiency = (1.0 - math.exp(-stages[j, S_WALL] - stages[j, S_TRANSFER] * volume)) / (1.0 + stages[j, S_ENTRAIN] * r8)
     mix = y
     if v_in > 0.0:
         arriving = f_in / v_in
@@ -186,7 +187,7 @@ def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
     r2 = r * r
     r7 = r2 * r2 * r2 * r
     den = 1.0 + stages[j, S_ENTRAIN] * r7 * r
-    decay = math.exp(-stages[j, S_TRANSFER] * volume)
+    decay = math.exp(-stages[j, S_WALL] - stages[j, S_TRANSFER] * volume)
     efficiency = (1.0 - decay) / den
     eff_vol = decay * stages[j, S_TRANSFER] / den
     y_e = y_x * xe
