@@ -14,7 +14,7 @@ from middlerun.cli.output import console, say
 if TYPE_CHECKING:
     from rich.progress import Progress
 
-_PREPARING_AFTER = 1.5  # s: a compiled model has answered long before
+_PREPARING_AFTER = 4.0  # s: a compiled model answers in about one
 _BAR_AFTER = 1.0  # s
 
 
