@@ -308,15 +308,17 @@ def _scale(stages: FloatArray, numbers: StillNumbers, nominal: float) -> FloatAr
         scale[k + at.H] = 20.0 * stages[j, at.S_CAPACITY], 1.0
         scale[k + at.P] = 500.0, 0.0
         scale[k + at.X] = (20.0, 0.0) if j == 0 or j > len(numbers.plates) else (1e-3, 1.0)
-        scale[k + at.E] = scale[k + at.W] = 3.0 * nominal, 1.0
+        scale[k + at.E] = scale[k + at.W] = nominal, 1.0
+    # The pot is large: a thousandth of its heat is a hundredth of a kelvin too much, and that is a puff of vapour.
+    scale[[at.H, at.E, at.W], 1] = 0.02
     c, d = nb * at.BLOCK, nb * at.BLOCK + at.N_CONTROL
     scale[c + at.C_SENSOR] = 20.0, 0.0
     scale[c + at.C_INTEGRAL] = scale[c + at.C_FLOW] = 0.3 * max(numbers.dephlegmator_water_max * 1e3, 1e-3), 0.0
     scale[d + at.D_WATER] = 20.0, 0.0
     scale[d + at.D_INTEGRAL] = scale[d + at.D_FLOW] = 0.3 * numbers.condenser_water_max * 1e3, 0.0
-    scale[d + at.D_PARROT_E] = scale[d + at.D_PARROT_W] = 10.0 * nominal, 1.0
+    scale[d + at.D_PARROT_E] = scale[d + at.D_PARROT_W] = nominal, 1.0
     scale[d + at.D_PARROT_T] = scale[d + at.D_POT_SENSOR] = 20.0, 0.0
-    scale[d + at.D_STRENGTH_SENSOR] = 1.0, 0.0
+    scale[d + at.D_STRENGTH_SENSOR] = 0.3, 0.0
     return scale
 
 
