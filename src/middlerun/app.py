@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 
 __all__ = ["main"]
+
+_INTERRUPTED = 130  # 128 + SIGINT, as shells count it
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -15,9 +19,23 @@ def main(argv: Sequence[str] | None = None) -> int:
     Middlerun 0.1.0
     0
     """
-    from middlerun.cli import run
+    try:
+        from middlerun.cli import run
 
-    return run(sys.argv[1:] if argv is None else list(argv))
+        code = run(sys.argv[1:] if argv is None else list(argv))
+    except KeyboardInterrupt:  # while the command was still being loaded
+        code = _INTERRUPTED
+    if argv is None and code == _INTERRUPTED:
+        _leave(code)
+    return code
+
+
+def _leave(code: int) -> None:
+    """End at once. Python would wait for worker threads, and end by signal if the interrupt had struck inside exec()."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError):
+            stream.flush()
+    os._exit(code)
 
 
 if __name__ == "__main__":

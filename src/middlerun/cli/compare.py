@@ -7,6 +7,7 @@ import csv
 import io
 import math
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,7 @@ from middlerun.cli.guard import DONE, UsageError
 from middlerun.cli.output import console, folder_written_whole, json_text, print_json
 from middlerun.cli.predict import load
 from middlerun.cli.waiting import Bar, preparing
+from middlerun.errors import MiddlerunError
 from middlerun.units import KINDS, from_si
 
 if TYPE_CHECKING:
@@ -29,16 +31,14 @@ def compare(arguments: argparse.Namespace) -> int:
     """Predict a plan under every setting; print the differences, and write them when a folder is given."""
     with preparing():
         plan = load(arguments.plan)
-    from middlerun.plan.compare import compare as compare_plans
+        from middlerun.plan import predict
+        from middlerun.plan.compare import compare as compare_plans
 
-    table = _settings(arguments)
-    with Bar("Predicting") as bar, preparing() as ready:
-
-        def progress(done: int, of: int) -> None:
-            ready()
-            bar(done, of)
-
-        comparison = compare_plans(plan, table, progress, folder=Path(arguments.plan).parent)
+        table = _settings(arguments)
+        with suppress(MiddlerunError):  # the first run loads the model; what it says is told with the others
+            predict(plan)
+    with Bar("Predicting") as bar:
+        comparison = compare_plans(plan, table, bar, folder=Path(arguments.plan).parent)
     written = _write(comparison, Path(arguments.out)) if arguments.out else []
     if arguments.json:
         print_json(_document(comparison))

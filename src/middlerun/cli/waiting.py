@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
@@ -19,16 +19,13 @@ _BAR_AFTER = 1.0  # s
 
 
 @contextmanager
-def preparing() -> Iterator[Callable[[], None]]:
-    """Say on standard error that the model is being prepared, if the block takes so long that it must be that.
-
-    Gives a function to call as soon as the first result is there: what takes long after that is something else.
-    """
+def preparing() -> Iterator[None]:
+    """Say on standard error that the model is being prepared, if the block takes so long that it must be that."""
     timer = threading.Timer(_PREPARING_AFTER, say, ["Preparing the model (once after installation) ..."])
     timer.daemon = True
     timer.start()
     try:
-        yield timer.cancel
+        yield
     finally:
         timer.cancel()
 

@@ -32,11 +32,15 @@ _MOST_ROWS = 20_000
 _LONGEST = 48 * 3600.0  # s that a report can hold
 _LIQUID_DENSITY = 830.0  # kg/m3, of what stands in a downcomer
 _BACKUP = 0.5
+_CAUSES = {AT_MOST: "at_most", NO_PRODUCT: "no_product", BOILED_DRY: "boiled_dry"}
 
 
 @dataclass(frozen=True, kw_only=True)
 class PhaseOutcome:
-    """How one phase went: times in s, cause (an end's name, "at_most", "no_product", "boiled_dry"), moles that left the parrot."""
+    """How one phase went: times in s, what ended it, moles that left the parrot.
+
+    `ended_by`: an end's name, "at_most", "no_product" or "boiled_dry".
+    """
 
     start: float
     end: float
@@ -129,8 +133,8 @@ def simulate_run(
 ) -> Outcome:
     """Simulate all phases from a cold, dry still and report every `every` s (1 to 3600).
 
-    The run stops early when a phase reaches its longest time or the pot boils dry; a phase whose held head gives no product
-    for half an hour is given up for the next. `ended_by` says so.
+    The run stops early when a phase reaches its longest time or the pot boils dry; a phase whose held head gives no
+    product for half an hour is given up for the next. `ended_by` says so.
     SolverError when the integrator gives up.
     """
     packed = pack(numbers, charge, day, settings)
@@ -163,8 +167,8 @@ def simulate_run(
     series = np.empty((N_FIXED + packed.n_plates * PER_PLATE, used))
     finish(
         grid, used, packed.n_plates, nb, packed.world, packed.phases, vents,
-        before, numbers.has_jacket, float(packed.state[at.X]), charge.solids_volume, _drops(packed), _limits(numbers, packed),
-        strengths, series,
+        before, numbers.has_jacket, float(packed.state[at.X]), charge.solids_volume, _drops(packed),
+        _limits(numbers, packed), strengths, series,
     )  # fmt: skip
     return Outcome(
         names=names, series=series, phases=phases, packed=packed, state=z, steps=steps - rejected, rejected=rejected,
@@ -180,7 +184,7 @@ def _phases(
     found, start = [], 0.0
     for i, phase in enumerate(settings):
         cause = int(causes[i])
-        name = {AT_MOST: "at_most", NO_PRODUCT: "no_product", BOILED_DRY: "boiled_dry"}.get(cause) or phase.ends[cause].name
+        name = _CAUSES.get(cause) or phase.ends[cause].name
         found.append(
             PhaseOutcome(
                 start=start, end=float(ends[i]), ended_by=name,
@@ -205,6 +209,6 @@ def _give_up(status: int, phase: str, time: float, steps: int) -> None:
     hours = time / 3600.0
     why = "its steps became too small" if status == STUCK else f"it used {steps} steps"
     raise SolverError(
-        f'The simulation stopped in phase "{phase}" at {hours:.2f} h: {why}. Look for a value far from the usual in the '
-        "still (plates of almost no volume, time constants below a second) with `still check`, or shorten the phase."
+        f'The simulation stopped in phase "{phase}" at {hours:.2f} h: {why}. Look with `still check` for '
+        "a value far from the usual (plates of almost no volume, time constants below a second), or shorten the phase."
     )

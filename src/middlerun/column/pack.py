@@ -37,7 +37,9 @@ _TOP_DROP = 50.0  # Pa at full vapour, pipe and condenser; common practice: they
 # Share of the weep-point vapour at which leaking is halved, and loss of efficiency at flooding: see docs/explanation.
 _WEEP_HALF = 0.6
 _ENTRAINED = 0.18
-_WETTED_WALL = 0.027  # transfer units per height over diameter: Gilliland & Sherwood 1934 at Re 4000 (from memory, high)
+_WETTED_WALL = (
+    0.027  # transfer units per height over diameter: Gilliland & Sherwood 1934 at Re 4000 (from memory, high)
+)
 _BACKUP = 0.5  # share of the plate spacing that clear liquid may fill in the downcomer, common practice
 _RELIEF_SOFT = 300.0  # Pa
 _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
@@ -183,7 +185,7 @@ def _head_stage(s: FloatArray, numbers: StillNumbers, nominal: float) -> None:
 
 
 def _usual_flow(numbers: StillNumbers, phase: PhaseSettings, day: Day) -> float:
-    """Return the dephlegmator water, kg/s, with which an operator begins to hold: it takes three quarters of the heat."""
+    """Return the water, kg/s, with which an operator begins to hold: it takes three quarters of the heat."""
     wanted = _HELD_SHARE * phase.heater * (1.0 - numbers.flue_loss)
     hot = phase.head_setpoint - day.water
     low, high = 1e-6, max(numbers.dephlegmator_water_max * 1e3, 2e-6)
@@ -300,7 +302,7 @@ def _start(
 
 
 def _scale(stages: FloatArray, numbers: StillNumbers, nominal: float) -> FloatArray:
-    """Return (absolute, relative) sizes for the error norm, one row a controlled state; a row of noughts is left out."""
+    """Return (absolute, relative) sizes for the error norm, a row a controlled state; a row of noughts is left out."""
     nb = len(stages)
     scale = np.zeros((nb * at.BLOCK + at.N_CONTROL + at.N_FILTER, 2))
     for j in range(nb):

@@ -51,7 +51,7 @@ def quantity(
     usual_source: str = "",
     expert: bool = False,
 ) -> Any:
-    """Declare a quantity with its unit; limits and default are written as in a file ("12 kW"); None may be a default."""
+    """Declare a quantity with its unit; limits and default stand as in a file ("12 kW"); None may be a default."""
     spec = Spec(
         form="quantity",
         doc=doc,

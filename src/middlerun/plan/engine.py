@@ -37,7 +37,8 @@ class _Series(Mapping[str, FloatArray]):
     def __getitem__(self, name: str) -> FloatArray:
         if name == _READING and name not in self._rows:
             self._rows[name] = _reading(self._rows["parrot_strength"], self._rows["parrot_temperature"])
-        return self._rows[name]
+        row: FloatArray = self._rows[name]
+        return row
 
     def __iter__(self) -> Iterator[str]:
         yield from (name for name in self._rows if name != _READING)
@@ -62,8 +63,8 @@ def _reading(strength: FloatArray, temperature: FloatArray) -> FloatArray:
 def predict(plan: Plan) -> Run:
     """Predict a whole run from a cold start to the last phase.
 
-    Raises PlanError and ProcedureError for what is outside physical or safe sense, NeverEndsError for a phase that can't
-    end, SolverError when the integrator gives up.
+    Raises PlanError and ProcedureError for what is outside physical or safe sense, NeverEndsError for a phase that
+    can't end, SolverError when the integrator gives up.
     """
     return _predict(plan, prepare(plan))
 
@@ -206,23 +207,24 @@ def _first(series: Mapping[str, FloatArray], name: str, above: float) -> float:
 
 def _never_ends(plan: Plan, outcome: Outcome) -> None:
     phase = plan.procedure.phases[len(outcome.phases) - 1]
-    rows = {name: outcome.series[i] for i, name in enumerate(outcome.names)}
-    reached = (
-        f"the pot thermometer shows {format_quantity(float(rows['pot_temperature_shown'][-1]), 'temperature')}, the head "
-        f"thermometer {format_quantity(float(rows['head_temperature_shown'][-1]), 'temperature')}, and "
-        f"{format_quantity(float(rows['fraction_volume'][-1]), 'volume', digits=3)} have been collected in it"
-    )
+    last = {name: float(outcome.series[i, -1]) for i, name in enumerate(outcome.names)}
+    pot = format_quantity(last["pot_temperature_shown"], "temperature")
+    head = format_quantity(last["head_temperature_shown"], "temperature")
+    collected = format_quantity(last["fraction_volume"], "volume", digits=3)
+    longest = format_quantity(phase.at_most, "time")
     ends = ", ".join(end for end in vars(phase.ends) if getattr(phase.ends, end) is not None)
     raise NeverEndsError(
-        f'Phase "{phase.name}" does not end: after {format_quantity(phase.at_most, "time")} none of its ends ({ends}) is met; '
-        f"by then {reached}. Give it an end that this still can reach, more heat or less cooling water, or a time."
+        f'Phase "{phase.name}" does not end: after {longest} none of its ends ({ends}) is met; by then the pot '
+        f"thermometer shows {pot}, the head thermometer {head}, and {collected} have been collected in it. Give it an "
+        "end that this still can reach, more heat or less cooling water, or a time."
     )
 
 
 def _boils_dry(plan: Plan, outcome: Outcome) -> None:
-    phase, last = plan.procedure.phases[len(outcome.phases) - 1], outcome.phases[-1]
+    phase, when = plan.procedure.phases[len(outcome.phases) - 1], outcome.phases[-1].end
+    least = format_quantity(plan.still.pot.working_min, "volume")
     raise PlanError(
-        f'The pot boils dry in phase "{phase.name}" after {format_quantity(last.end, "time", digits=3)} of the run: less than a '
-        f"fiftieth of its working minimum of {format_quantity(plan.still.pot.working_min, 'volume')} is left, and the heat "
-        "would scorch it. End the phase earlier, use less heat or charge more."
+        f'The pot boils dry in phase "{phase.name}" after {format_quantity(when, "time", digits=3)} of the run: less '
+        f"than a fiftieth of its working minimum of {least} is left, and the heat would scorch it. End the phase "
+        "earlier, use less heat or charge more."
     )

@@ -21,7 +21,7 @@ _CLOSE = 1e-13
 
 
 class _Curve:
-    """Boiling temperature, vapour and hot volume against liquid at one pressure, read both ways from the engine's table."""
+    """Boiling temperature, vapour and hot volume against liquid at one pressure, from the engine's table."""
 
     def __init__(self, pressure: float) -> None:
         from middlerun.substances.equilibrium_table import TRANSFORM_A, build_table

@@ -73,9 +73,10 @@ def temperature(enthalpy, n_ethanol, n_water, capacity):
 def exchanger(conductance, cells, floor, heat_flow):
     """Conductance K (W/K) such that K (hot - out) is what `cells` mixed cells in series take, and dK/d(heat_flow).
 
-    `heat_flow` is water flow times heat capacity, W/K. Hot side at one temperature: out - in = (hot - in)(1 - g^-cells),
-    g = 1 + conductance/(cells heat_flow), so that K = heat_flow (g^cells - 1). Below `floor`, the flow at which the water
-    takes 99.5 % of what it could, K is kept (see `exchanger_floor`). `cells` is a whole number.
+    `heat_flow` is water flow times heat capacity, W/K. Hot side at one temperature:
+    out - in = (hot - in)(1 - g^-cells), g = 1 + conductance/(cells heat_flow), so that K = heat_flow (g^cells - 1).
+    Below `floor`, the flow at which the water takes 99.5 % of what it could, K is kept (see `exchanger_floor`).
+    `cells` is a whole number.
     """
     width = 0.02 * floor + 1e-9
     m = floor + soft(heat_flow - floor, width) + 1e-9
@@ -94,7 +95,10 @@ def exchanger_floor(conductance: float, cells: float) -> float:
 
 @jit
 def steam_pressure(t):
-    """Saturation pressure of water in Pa at t Cel; own fit to the saturation equation, see `substances`, 0.12 % over 30-130 Cel (IAPWS 1993 form)."""
+    """Saturation pressure of water in Pa at t Cel: own fit to the equation of Wagner & Pruss 1993 (IAPWS).
+
+    Within 0.12 % from 30 to 130 Cel.
+    """
     return 1e3 * math.exp(16.363837 - 3864.5909 / (t + 229.04190))
 
 

@@ -1,9 +1,9 @@
-"""The derivative of the rates, block by block, and the solve of (shift I - J) k = r for the column and its head control.
+"""The derivative of the rates, block by block, and the solve of (shift I - J) k = r for column and head control.
 
 Each block's state dz and the vapour leaving it dv = (vapour, ethanol, heat) obey
     dv_j = A_j dz_j + B_j dv_(j-1),    shift dz_j - D_j dz_j - U_j dz_(j+1) - E_j dv_(j-1) - G_j dv_j = r_j.
-Elimination runs from the pot up, carrying dv_j = a_j + C_j dz_(j+1), and back down. The dephlegmator's water flow acts on
-several blocks: it is a border of one column.
+Elimination runs from the pot up, carrying dv_j = a_j + C_j dz_(j+1), and back down. The dephlegmator's water flow acts
+on several blocks: it is a border of one column.
 """
 
 from __future__ import annotations
@@ -257,7 +257,7 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
 
 @jit
 def sweep(r, nb, start, work, v_top):
-    """Solve the blocks for right-hand side r (nb, 5) in place; r is nought below block `start`. v_top gets dv at the top."""
+    """Solve the blocks for r (nb, 5) in place; r is nought below block `start`. v_top gets dv at the top."""
     inv, up, gain, b_all, e_all, g_all = work[0], work[1], work[2], work[3], work[4], work[5]
     a0 = 0.0
     a1 = 0.0

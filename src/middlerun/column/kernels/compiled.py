@@ -44,12 +44,13 @@ def jit(function: Any) -> Any:
 
     Fused multiply-add and reciprocals are allowed (rounding only); NaN and infinity keep their meaning.
     """
-    before = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(_FOLDER)
+    config: Any = numba.config
+    before = config.CACHE_DIR
+    config.CACHE_DIR = str(_FOLDER)
     try:
         return numba.njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract", "arcp", "nsz"})(function)
     finally:
-        numba.config.CACHE_DIR = before
+        config.CACHE_DIR = before
 
 
 _FOLDER = cache_folder()

@@ -1,4 +1,4 @@
-"""Derivatives and solve for what follows the column without acting back on it: condenser, parrot, sensors, integrals."""
+"""Derivatives and solve for what follows the column without acting back: condenser, parrot, sensors, integrals."""
 
 from __future__ import annotations
 

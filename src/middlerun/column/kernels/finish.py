@@ -1,4 +1,4 @@
-"""From report rows to the series that a run gives: strengths, volumes at 20 Cel, gauges, margins. One pass, compiled."""
+"""From report rows to the series that a run gives: strengths, volumes at 20 Cel, gauges, margins; in one pass."""
 
 from __future__ import annotations
 

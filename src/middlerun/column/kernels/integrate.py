@@ -107,7 +107,10 @@ def attempt(
     z, f, h, escaped, n_plates, stages, levels, world, phase, table, strengths, method, scale, tol, work, values,
     others, scratch, ds, j36, u_all, dense, z_new,
 ):  # fmt: skip
-    """Try one step of size h from z, where the rates are f and `values` those of z; `others` is scratch. Fills z_new, returns the error norm."""
+    """Try one step of size h from z, where the rates are f and `values` those of z; `others` is scratch.
+
+    Fills z_new and the dense output, returns the error norm; infinity when a stage would run out of a substance.
+    """
     gamma, a, c, m, e, fresh, _, d = method
     nb = stages.shape[0]
     nz = z.shape[0]
@@ -347,7 +350,7 @@ def simulate(
         for i in range(nz):
             phase_states[index, i] = z[i]
         phase_rows[index] = rows - 1
-        if counts[3] != FINISHED or cause == AT_MOST or cause == BOILED_DRY:
+        if counts[3] != FINISHED or cause in (AT_MOST, BOILED_DRY):
             break
     counts[0] = rows
     counts[1] = steps

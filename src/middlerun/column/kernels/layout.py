@@ -1,10 +1,10 @@
 """Where each number lies in the kernel's arrays. One place; every kernel file imports from here.
 
-State vector z: blocks of BLOCK numbers for the pot, the plates from the bottom up, the dephlegmator's stages from below;
-then the head's control loop; then what depends on the column but never acts back on it.
+State vector z: blocks of BLOCK numbers for the pot, the plates from the bottom up, the dephlegmator's stages from
+below; then the head's control loop; then what depends on the column but never acts back on it.
 """
 
-# --- one block --------------------------------------------------------------------------------------------------------
+# --- one block ---
 BLOCK = 5
 H = 0  # J, enthalpy of liquid and metal above 0 Cel
 P = 1  # Pa, pressure over the stage
@@ -12,13 +12,13 @@ X = 2  # pot: jacket temperature, Cel; plate: weir setting, m3 hot; dephlegmator
 E = 3  # mol ethanol
 W = 4  # mol water
 
-# --- control loop of the head (offsets behind the blocks) ---------------------------------------------------------------
+# --- control loop of the head (offsets behind the blocks) ---
 C_SENSOR = 0  # Cel, head thermometer
 C_INTEGRAL = 1  # kg/s
 C_FLOW = 2  # kg/s, dephlegmator water
 N_CONTROL = 3
 
-# --- downstream (offsets behind the control loop) ------------------------------------------------------------------------
+# --- downstream (offsets behind the control loop) ---
 D_WATER = 0  # Cel, condenser water out
 D_INTEGRAL = 1  # kg/s
 D_FLOW = 2  # kg/s, condenser water
@@ -42,7 +42,7 @@ D_WATER_DEPHLEGMATOR = 18  # kg
 D_WATER_CONDENSER = 19  # kg
 N_DOWN = 20
 
-# --- parameters of one stage (columns of `stages`) ------------------------------------------------------------------------
+# --- parameters of one stage (columns of `stages`) ---
 S_FLASH = 0  # mol/(s K), evaporation per kelvin of overheat
 S_FILM = 1  # mol, below which evaporation dies away
 S_CAPACITY = 2  # J/K, metal and solids
@@ -64,7 +64,7 @@ S_BOIL_RISE = 17  # K mol, boiling point rise times moles of water (pot)
 S_WALL = 18  # 1, transfer units of the wetted wall, without any liquid held
 N_STAGE = 19
 
-# --- numbers of the whole run (`world`) -----------------------------------------------------------------------------------
+# --- numbers of the whole run (`world`) ---
 G_PRESSURE = 0  # Pa ambient
 G_ROOM = 1  # Cel
 G_WATER = 2  # Cel, cooling water in
@@ -103,7 +103,7 @@ G_COND_FLOOR = 34  # W/K
 G_POT_DRY = 35  # mol in the pot below which it has boiled dry
 N_WORLD = 36
 
-# --- numbers of one phase (columns of `phases`) ----------------------------------------------------------------------------
+# --- numbers of one phase (columns of `phases`) ---
 F_HEATER = 0  # W
 F_JACKET_SET = 1  # Cel
 F_COLD_SHARE = 2  # 1
@@ -122,10 +122,10 @@ F_AT_MOST = 14  # s
 F_HEAD_START = 15  # kg/s, most with which holding begins
 N_PHASE = 16
 
-# --- what an end condition can look at -------------------------------------------------------------------------------------
+# --- what an end condition can look at ---
 N_CHANNELS = 6  # time, pot temperature, head temperature, strength, collected volume, share of the pure alcohol
 
-# --- algebraic values of one stage (columns of `values`) ---------------------------------------------------------------------
+# --- algebraic values of one stage (columns of `values`) ---
 V_VAPOUR = 0  # mol/s leaving
 V_ETHANOL = 1  # mol/s of it
 V_HEAT = 2  # W it carries
@@ -139,7 +139,7 @@ V_VOLUME = 9  # m3 hot
 V_EFFICIENCY = 10
 N_VALUES = 11
 
-# --- report row: fixed part, then PER_STAGE numbers a stage ------------------------------------------------------------------
+# --- report row: fixed part, then PER_STAGE numbers a stage ---
 R_TIME = 0
 R_PHASE = 1
 R_HEATER = 2
@@ -170,7 +170,7 @@ Q_PRESSURE = 7
 Q_EFFICIENCY = 8
 PER_STAGE = 9
 
-# --- physical constants (SI; exact or rounded far below the model's own error) -------------------------------------------------
+# --- physical constants (SI; exact or rounded far below the model's own error) ---
 M_E = 0.0460684  # kg/mol, ethanol
 M_W = 0.01801528  # kg/mol, water
 CP_WATER = 4186.0  # J/(kg K), cooling and jacket water near 30 Cel

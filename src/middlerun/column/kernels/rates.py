@@ -109,7 +109,7 @@ def spirit(n_ethanol, n_water, table):
 
 @jit
 def rates(z, n_plates, stages, levels, world, phase, table, strengths, values, dz):
-    """Fill dz with the rates of z, and `values` with what leaves every stage. Returns the vapour that escapes, mol/s."""
+    """Fill dz with the rates of z, `values` with what leaves every stage; return the vapour that escapes, mol/s."""
     nb = stages.shape[0]
     first = n_plates + 1  # first block of the dephlegmator
     v_in = 0.0

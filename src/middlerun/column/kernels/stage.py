@@ -1,7 +1,8 @@
 """The balances of one stage: what leaves it, and the derivatives of that. The pot is a stage without vapour arriving.
 
-Vapour out V follows the overheat dT = T - Tb(x, p): V = soft(V_in + g dT), g and the softness falling to nothing with the
-last film of liquid; that film also clings and does not run down. So a cold stage condenses what arrives, a boiling one passes it on, and none goes below empty.
+Vapour out V follows the overheat dT = T - Tb(x, p): V = soft(V_in + g dT), g and the softness falling to nothing with
+the last film of liquid; that film also clings and does not run down. So a cold stage condenses what arrives, a boiling
+one passes it on, and none goes below empty.
 Murphree's efficiency follows the liquid held: E = 1 - exp(-wall - transfer * volume).
 """
 
@@ -81,7 +82,8 @@ def stage_values(z, j, v_in, f_in, stages, world, table, values):
     x = ne / n
     t, _ = temperature(h, ne, nw, stages[j, S_CAPACITY])
     i, u, _ = place(x, table.shape[0])
-    boil = value(table, i, 0, u) - 273.15 + value(table, i, 2, u) * (p - world[G_PRESSURE]) + stages[j, S_BOIL_RISE] / nw
+    boil = value(table, i, 0, u) - 273.15 + value(table, i, 2, u) * (p - world[G_PRESSURE])
+    boil += stages[j, S_BOIL_RISE] / nw
     y = value(table, i, 1, u)
     v = value(table, i, 3, u)
     film = stages[j, S_FILM]
@@ -93,7 +95,9 @@ def stage_values(z, j, v_in, f_in, stages, world, table, values):
     r = v_in * stages[j, S_FLOOD]
     r2 = r * r
     r8 = r2 * r2 * r2 * r2
-    efficiency = (1.0 - math.exp(-stages[j, S_WALL] - stages[j, S_TRANSFER] * volume)) / (1.0 + stages[j, S_ENTRAIN] * r8)
+    efficiency = (1.0 - math.exp(-stages[j, S_WALL] - stages[j, S_TRANSFER] * volume)) / (
+        1.0 + stages[j, S_ENTRAIN] * r8
+    )
     mix = y
     if v_in > 0.0:
         arriving = f_in / v_in
@@ -263,7 +267,8 @@ def stage_slopes(z, j, v_in, f_in, stages, world, table, a, b, lz, lv, dt):
         l_e = clings * k * (so * vol_e - over * v_x * xe / v) + by_n
         l_w = clings * k * (so * vol_w - over * v_x * xw / v) + by_n
         l_x = -clings * k * so * stages[j, S_LEVEL_X]
-        l_v = -k * over * open_way * 16.0 * b15 * stages[j, S_UNDRAINED] - n * stages[j, S_LEAK] * wept * wept * 8.0 * w7 * stages[j, S_WEEP]
+        l_v = -k * over * open_way * 16.0 * b15 * stages[j, S_UNDRAINED]
+        l_v -= n * stages[j, S_LEAK] * wept * wept * 8.0 * w7 * stages[j, S_WEEP]
         l_v *= clings
         mean = x * le + (1.0 - x) * lw
         cl = x * (AE + 2.0 * BE * t) + (1.0 - x) * (AW + 2.0 * BW * t)
