@@ -7,7 +7,7 @@ PYTEST := $(BIN)/python -m pytest
 OUT ?= out
 
 .DEFAULT_GOAL := help
-.PHONY: help demo setup setup-dev test test-full check lint types rooms bench soak warm clean
+.PHONY: help demo setup setup-dev test test-full check lint types rooms bench soak pictures warm clean
 
 help:  ## show this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | awk -F'\t' '{ printf "  make %-11s %s\n", $$1, $$2 }'
@@ -41,6 +41,11 @@ bench: setup-dev warm  ## measure speed and accuracy beside the alternatives
 
 soak: setup-dev warm  ## long tests by hand
 	$(PYTEST) -m soak tests validation
+
+pictures: warm  ## redraw the pictures of the pages
+	@$(BIN)/middlerun predict examples/demo-plan.toml --out $(OUT) > /dev/null
+	cp $(OUT)/plots/temperatures.png docs/pictures/demo-temperatures.png
+	$(BIN)/middlerun still draw bain-marie-150-4-plates -o docs/pictures/demo-still.svg
 
 # Compiles the kernels once, before two test workers would each do it.
 warm: setup

@@ -31,7 +31,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _leave(code: int) -> None:
-    """End at once. Python would wait for worker threads, and end by signal if the interrupt had struck inside exec()."""
+    """End at once. Python would wait for worker threads, or end by signal if exec() was interrupted."""
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError):
             stream.flush()
