@@ -22,7 +22,8 @@ def _numbers(text: str) -> list[list[float]]:
     return rows
 
 
-def test_table_is_that_of_the_demo(capsys) -> None:
+def test_table_is_that_of_the_demo(capsys, monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
     assert main(["predict", str(ROOT / "examples" / "demo-plan.toml")]) == 0
     printed = capsys.readouterr().out
     fractions = printed[printed.index("Fractions") : printed.index("Totals")]
