@@ -25,14 +25,13 @@ from middlerun.still import StillNumbers, resolve
 from middlerun.substances.equilibrium_table import build_table
 
 # places of the sizes at the head of `data`
-_PLATES, _BLOCKS, _TABLE, _STRENGTHS, _STARTED, HEAD = 0, 1, 2, 3, 4, 5
-_QUIET_EVENT = -1.0  # an event that never fires
+_PLATES, _BLOCKS, _TABLE, _STRENGTHS, _ENDS, _STARTED, HEAD = 0, 1, 2, 3, 4, 5, 6
 N_STEP = 1.5e-8  # relative step of a difference quotient: root of the rounding unit
 
 
 @jit
 def _sections(data):
-    """Give back sizes and views into `data`: stages, levels, world, phase, table, strengths, values, work."""
+    """Give back views into `data`: stages, levels, world, phase, ends (channel, threshold, sign), tables, work."""
     nb = int(data[_BLOCKS])
     nt = int(data[_TABLE])
     ns = int(data[_STRENGTHS])
@@ -44,19 +43,21 @@ def _sections(data):
     world = data[c : c + at.N_WORLD]
     d = c + at.N_WORLD
     phase = data[d : d + at.N_PHASE]
-    e = d + at.N_PHASE
+    m = d + at.N_PHASE
+    ends = data[m : m + 3 * int(data[_ENDS])].reshape(3, int(data[_ENDS]))
+    e = m + 3 * int(data[_ENDS])
     table = data[e : e + nt * 16].reshape(nt, 4, 4)
     f = e + nt * 16
     strengths = data[f : f + ns * 8].reshape(ns, 2, 4)
     g = f + ns * 8
     values = data[g : g + nb * at.N_VALUES].reshape(nb, at.N_VALUES)
-    return stages, levels, world, phase, table, strengths, values
+    return stages, levels, world, phase, ends, table, strengths, values
 
 
 @jit
 def rates_into(t, y, dy, data):
     """Fill dy with the rates of y. t s, y and dy (n,)."""
-    stages, levels, world, phase, table, strengths, values = _sections(data)
+    stages, levels, world, phase, _, table, strengths, values = _sections(data)
     rates(y, int(data[_PLATES]), stages, levels, world, phase, table, strengths, values, dy)
 
 
@@ -100,19 +101,21 @@ def jacobian_of(t, y, data):
 
 
 @jit
-def event_of(t, y, channel, threshold, sign, data):
-    """Return a value that rises through nought where an end condition is met."""
-    _, _, world, _, _, strengths, _ = _sections(data)
+def event_of(t, y, k, data):
+    """Return a value that rises through nought where end k of the phase is met; one that there is not never does."""
+    _, _, world, _, ends, _, strengths, _ = _sections(data)
+    if ends[0, k] < 0.0:
+        return -1.0
     c0 = int(data[_BLOCKS]) * at.BLOCK
-    found = end_value(channel, t - data[_STARTED], y, c0 + at.N_CONTROL, c0, world, strengths)
-    return sign * (found - threshold)
+    found = end_value(int(ends[0, k]), t - data[_STARTED], y, c0 + at.N_CONTROL, c0, world, strengths)
+    return ends[2, k] * (found - ends[1, k])
 
 
 @jit
-def events_into(t, y, out, channels, thresholds, signs, data):
-    """Fill `out` with all events of a phase; unused ones never fire."""
-    for k in range(channels.shape[0]):
-        out[k] = event_of(t, y, channels[k], thresholds[k], signs[k], data) if channels[k] >= 0 else _QUIET_EVENT
+def events_into(t, y, out, data):
+    """Fill `out` with the values of all ends of the phase."""
+    for k in range(out.shape[0]):
+        out[k] = event_of(t, y, k, data)
 
 
 @jit
@@ -121,7 +124,7 @@ def begin_phase(y, data):
 
     A copy of what `integrate.simulate` does; `accuracy.measure` refuses to go on when the two do not agree to 1e-6.
     """
-    _, _, world, phase, _, _, _ = _sections(data)
+    _, _, world, phase, _, _, _, _ = _sections(data)
     c0 = int(data[_BLOCKS]) * at.BLOCK
     d0 = c0 + at.N_CONTROL
     y[d0 + at.D_COLLECTED_E] = 0.0
@@ -152,14 +155,16 @@ class Problem:
 
     def set_phase(self, index: int, started: float) -> None:
         """Point `data` at a phase that starts at `started` s."""
-        nb = self.packed.stage_sets.shape[1]
+        packed = self.packed
+        levels = HEAD + packed.stage_sets[index].size
+        phase = levels + packed.level_sets.shape[1] + at.N_WORLD
+        ends = phase + at.N_PHASE
+        after = ends + 3 * packed.end_channel.shape[1]
         self.data[_STARTED] = started
-        a = HEAD
-        b = a + nb * at.N_STAGE
-        self.data[a:b] = self.packed.stage_sets[index].ravel()
-        self.data[b : b + nb] = self.packed.level_sets[index]
-        c = b + nb + at.N_WORLD
-        self.data[c : c + at.N_PHASE] = self.packed.phases[index]
+        self.data[HEAD:levels] = packed.stage_sets[index].ravel()
+        self.data[levels : levels + packed.level_sets.shape[1]] = packed.level_sets[index]
+        self.data[phase:ends] = packed.phases[index]
+        self.data[ends:after] = _ends(packed, index).ravel()
 
     def vessels(self) -> list[str]:
         """Return what the product of each phase counts as."""
@@ -184,10 +189,15 @@ def problem_of(plan: Plan) -> Problem:
     packed = pack(numbers, pot_charge(charge_numbers(plan.charge)), day, settings)
     table, strengths = build_table(day.pressure), spirit_table()
     nb = packed.stage_sets.shape[1]
-    head = np.array([packed.n_plates, nb, table.shape[0], strengths.shape[0], 0.0])
+    sizes = (packed.n_plates, nb, table.shape[0], strengths.shape[0], packed.end_channel.shape[1], 0.0)
     parts = [
-        head, packed.stage_sets[0], packed.level_sets[0], packed.world, packed.phases[0], table, strengths,
-        np.zeros(nb * at.N_VALUES),
+        sizes, packed.stage_sets[0], packed.level_sets[0], packed.world, packed.phases[0], _ends(packed, 0), table,
+        strengths, np.zeros(nb * at.N_VALUES),
     ]  # fmt: skip
     data = np.concatenate([np.ravel(part) for part in parts])
     return Problem(numbers=numbers, settings=tuple(settings), plan=plan, day=day, packed=packed, data=data)
+
+
+def _ends(packed: Packed, index: int) -> np.ndarray:
+    """Return the ends of a phase as rows: channel (negative: none), threshold, sign."""
+    return np.array([packed.end_channel[index], packed.end_threshold[index], packed.end_sign[index]], dtype=float)
