@@ -28,7 +28,7 @@ FloatArray = npt.NDArray[np.float64]
 
 TOLERANCE = 1.5e-4  # relative; what it means for the result is measured in docs/explanation/numerics.md
 _MOST_STEPS = 60_000
-_MOST_ROWS = 20_000
+_MOST_ROWS = 60_000
 _LONGEST = 48 * 3600.0  # s that a report can hold
 _LIQUID_DENSITY = 830.0  # kg/m3, of what stands in a downcomer
 _BACKUP = 0.5
@@ -156,7 +156,7 @@ def simulate_run(
         _give_up(status, settings[reached].name, float(nodes[max(n_rows - 1, 0), at.R_TIME]), steps)
     phases = _phases(settings[: reached + 1], ends, causes, states, nb)
     last = float(nodes[n_rows - 1, at.R_TIME])
-    grid = _room.grid(int(min(last, _LONGEST) / every) + 2, columns)
+    grid = _room.grid(int(min(last, _LONGEST) / every) + 3, columns)
     used = resample(nodes, n_rows, every, slopes, grid)
     before = np.zeros((n_phases, 2))
     for i in range(1, len(phases)):
@@ -210,5 +210,5 @@ def _give_up(status: int, phase: str, time: float, steps: int) -> None:
     why = "its steps became too small" if status == STUCK else f"it used {steps} steps"
     raise SolverError(
         f'The simulation stopped in phase "{phase}" at {hours:.2f} h: {why}. Look with `still check` for '
-        "a value far from the usual (plates of almost no volume, time constants below a second), or shorten the phase."
+        "a value far from the usual: plates of almost no volume, time constants below a second, a gain that swings."
     )

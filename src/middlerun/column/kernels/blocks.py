@@ -12,7 +12,7 @@ import numpy as np
 
 from middlerun.column.kernels.basics import exchanger
 from middlerun.column.kernels.compiled import jit
-from middlerun.column.kernels.hand import heater, opened, relieved
+from middlerun.column.kernels.hand import heater, opened, patient, relieved
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -234,15 +234,15 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
             column[j, X] = CP_WATER * (exchange_m * warm + inlet - z[j * BLOCK + X]) / water_heat
     sweep(column, nb, first, work, v_column)
     # the loop: head thermometer, integral, valve
-    error = z[c0 + C_SENSOR] - phase[F_HEAD_SET]
+    error, seen = patient(z[c0 + C_SENSOR] - phase[F_HEAD_SET])
     wish = z[c0 + C_INTEGRAL] + phase[F_HEAD_GAIN] * error
     _, opening = opened(wish, world[G_DEPH_MIN], world[G_DEPH_MAX])
     track = (opening - 1.0) * phase[F_HEAD_TRACK]
-    kp = phase[F_HEAD_GAIN]
+    kp = phase[F_HEAD_GAIN] * seen
     loop[L_RATE] = world[G_HEAD_SENSOR]
     loop[L_SENSOR] = 1.0 / (shift + world[G_HEAD_SENSOR])
     loop[L_I] = 1.0 / (shift - track)
-    loop[L_I_SENSOR] = phase[F_HEAD_RESET] + track * kp
+    loop[L_I_SENSOR] = phase[F_HEAD_RESET] * seen + track * kp
     loop[L_F] = 1.0 / (shift + world[G_VALVE])
     loop[L_F_WISH] = opening * world[G_VALVE]
     loop[L_GAIN] = kp

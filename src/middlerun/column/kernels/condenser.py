@@ -26,12 +26,15 @@ def condense(vapour, ethanol, heat, t, flow, out_t, world):
     most = k * max(t - out_t, 1e-6) + 1e-9
     latent = max(latent, 0.0)
     root = math.sqrt((latent - most) ** 2 + _SHARP * latent * most)
-    taken = 0.5 * (latent + most - root)
-    escaped = vapour * 0.5 * (latent - most + root) / (latent + 1e-9)
-    capacity = ethanol * (AE + 2.0 * BE * t) + (vapour - ethanol) * (AW + 2.0 * BW * t)
-    share = taken / most
-    product_t = world[G_WATER] + (t - world[G_WATER]) * math.exp(-world[G_COND_UA] * (1.0 - share) / (capacity + 1e-6))
-    cooled = capacity * (t - product_t) * (1.0 - escaped / (vapour + 1e-12))
+    # The rounded minimum of latent and most, and what is left of latent, in forms that do not cancel.
+    taken = 2.0 * latent * most * (1.0 - 0.25 * _SHARP) / (latent + most + root)
+    left = 0.5 * (latent - most + root) if latent > most else 0.5 * _SHARP * latent * most / (root + most - latent)
+    escaped = vapour * left / (latent + 1e-9)
+    inlet = world[G_WATER]
+    capacity = ethanol * (AE + BE * (t + inlet)) + (vapour - ethanol) * (AW + BW * (t + inlet))
+    product_t = inlet + (t - inlet) * math.exp(-world[G_COND_UA] * (1.0 - taken / most) / (capacity + 1e-6))
+    mean = ethanol * (AE + BE * (t + product_t)) + (vapour - ethanol) * (AW + BW * (t + product_t))
+    cooled = mean * (t - product_t) * (1.0 - escaped / (vapour + 1e-12))
     return taken + cooled, escaped, product_t, latent / most
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.condenser import condenser_slopes
-from middlerun.column.kernels.hand import heater, opened, relieved, spilled
+from middlerun.column.kernels.hand import heater, opened, patient, relieved, spilled
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -72,7 +72,8 @@ _HEATER_T = 24
 _RELIEF_T = 25
 _ETHANOL = 26  # mole fraction of ethanol in the distillate
 _ESCAPED = 27  # escaping over arriving vapour
-N_SLOPES = 28
+_SEEN = 28  # slope of what the hand on the condenser's valve sees
+N_SLOPES = 29
 
 
 @jit
@@ -86,7 +87,8 @@ def downstream_slopes(z, nb, world, phase, strengths, values, escaped, j36, ds):
     for r in range(3):
         for c in range(6):
             ds[_J + 6 * r + c] = j36[r, c]
-    wish = z[d0 + D_INTEGRAL] + phase[F_COND_GAIN] * (z[d0 + D_WATER] - phase[F_COND_SET])
+    error, ds[_SEEN] = patient(z[d0 + D_WATER] - phase[F_COND_SET])
+    wish = z[d0 + D_INTEGRAL] + phase[F_COND_GAIN] * error
     _, ds[_OPENING] = opened(wish, world[G_COND_MIN], world[G_COND_MAX])
     pe = z[d0 + D_PARROT_E]
     pw = z[d0 + D_PARROT_W]
@@ -119,12 +121,12 @@ def solve_downstream(r, z, nb, first, shift, stages, world, phase, dt_all, v_top
     pushed = ds[0] * k_v + ds[1] * k_f + ds[2] * k_h + ds[3] * k_t
     by_out = (ds[5] - z[d0 + D_FLOW] * CP_WATER) * cw
     by_flow = (ds[4] - CP_WATER * (z[d0 + D_WATER] - world[G_WATER])) * cw
-    kp = phase[F_COND_GAIN]
+    kp = phase[F_COND_GAIN] * ds[_SEEN]
     track = (ds[_OPENING] - 1.0) * phase[F_COND_TRACK]
     li = 1.0 / (shift - track)
     lf = 1.0 / (shift + world[G_VALVE])
     wf = ds[_OPENING] * world[G_VALVE]
-    i_out = li * (phase[F_COND_RESET] + track * kp)
+    i_out = li * (phase[F_COND_RESET] * ds[_SEEN] + track * kp)
     base_i = li * r[d0 + D_INTEGRAL]
     base_f = lf * (r[d0 + D_FLOW] + wf * base_i)
     f_out = lf * wf * (i_out + kp)

@@ -6,6 +6,8 @@ from middlerun.column.kernels.basics import soft, soft_slope, steam_pressure
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.layout import G_PRESSURE, G_RELIEF, G_RELIEF_SOFT, G_STEAM
 
+_MOST = 4.0  # K
+_EDGE = 0.5  # K
 _THERMOSTAT = 2.0  # K, band over which the jacket's thermostat closes
 
 
@@ -15,6 +17,13 @@ def opened(u, low, high):
     width = 0.002 * (high - low) + 1e-9
     flow = low + soft(u - low, width) - soft(u - high, width)
     return flow, soft_slope(u - low, width) - soft_slope(u - high, width)
+
+
+@jit
+def patient(error):
+    """A deviation in K as a patient hand takes it: no more than some kelvins at a time; and its slope."""
+    seen = soft(error + _MOST, _EDGE) - soft(error - _MOST, _EDGE) - _MOST
+    return seen, soft_slope(error + _MOST, _EDGE) - soft_slope(error - _MOST, _EDGE)
 
 
 @jit
@@ -57,8 +66,10 @@ def relieved(jacket_t, setting, world):
 def spilled(n_ethanol, n_water, size, rate):
     """Rate 1/s at which the parrot's content runs over, and its derivatives by the moles held."""
     v = 58.4e-6 * n_ethanol + 18.05e-6 * n_water
-    over = soft(v - size, 0.01 * size)
-    so = soft_slope(v - size, 0.01 * size)
+    lip = 0.02 * size
+    above = max(v - size, 0.0)  # nothing runs off below the lip
+    over = above * above / (above + lip)
+    so = above * (above + 2.0 * lip) / ((above + lip) * (above + lip))
     held = v + 0.05 * size  # keeps the rate finite while the parrot is empty
     k = rate * over / held
     by_v = rate * (so - over / held) / held

@@ -103,6 +103,32 @@ def between(z0, z1, q0, q1, theta, out):
 
 
 @jit
+def begin(z, phase, world, nb):
+    """What happens at the start of a phase: its collecting begins at nought, both hands take over without a bump."""
+    c0 = nb * BLOCK
+    d0 = c0 + N_CONTROL
+    z[d0 + D_COLLECTED_E] = 0.0
+    z[d0 + D_COLLECTED_W] = 0.0
+    if not math.isnan(phase[F_DEPH_FLOW]):
+        z[c0 + C_INTEGRAL] = phase[F_DEPH_FLOW]
+    else:
+        z[c0 + C_INTEGRAL] = z[c0 + C_FLOW]
+    if not math.isnan(phase[F_COND_FLOW]):
+        z[d0 + D_INTEGRAL] = phase[F_COND_FLOW]
+    else:
+        z[d0 + D_INTEGRAL] = z[d0 + D_FLOW]
+    z[c0 + C_INTEGRAL] = min(z[c0 + C_INTEGRAL], phase[F_HEAD_START])
+    error = min(max(z[c0 + C_SENSOR] - phase[F_HEAD_SET], -_NEAR), _NEAR)
+    z[c0 + C_INTEGRAL] -= phase[F_HEAD_GAIN] * error
+    error = min(max(z[d0 + D_WATER] - phase[F_COND_SET], -_NEAR), _NEAR)
+    z[d0 + D_INTEGRAL] -= phase[F_COND_GAIN] * error
+    if phase[F_HEAD_GAIN] == 0.0:
+        z[c0 + C_INTEGRAL] = set_by_hand(z[c0 + C_INTEGRAL], world[G_DEPH_MIN], world[G_DEPH_MAX])
+    if phase[F_COND_GAIN] == 0.0:
+        z[d0 + D_INTEGRAL] = set_by_hand(z[d0 + D_INTEGRAL], world[G_COND_MIN], world[G_COND_MAX])
+
+
+@jit
 def attempt(
     z, f, h, escaped, n_plates, stages, levels, world, phase, table, strengths, method, scale, tol, work, values,
     others, scratch, ds, j36, u_all, dense, z_new,
@@ -217,26 +243,7 @@ def simulate(
         stages = stage_sets[index]
         levels = level_sets[index]
         counts[4] = index
-        z[d0 + D_COLLECTED_E] = 0.0
-        z[d0 + D_COLLECTED_W] = 0.0
-        # a bumpless start of both hands
-        if not math.isnan(phase[F_DEPH_FLOW]):
-            z[c0 + C_INTEGRAL] = phase[F_DEPH_FLOW]
-        else:
-            z[c0 + C_INTEGRAL] = z[c0 + C_FLOW]
-        if not math.isnan(phase[F_COND_FLOW]):
-            z[d0 + D_INTEGRAL] = phase[F_COND_FLOW]
-        else:
-            z[d0 + D_INTEGRAL] = z[d0 + D_FLOW]
-        z[c0 + C_INTEGRAL] = min(z[c0 + C_INTEGRAL], phase[F_HEAD_START])
-        error = min(max(z[c0 + C_SENSOR] - phase[F_HEAD_SET], -_NEAR), _NEAR)
-        z[c0 + C_INTEGRAL] -= phase[F_HEAD_GAIN] * error
-        error = min(max(z[d0 + D_WATER] - phase[F_COND_SET], -_NEAR), _NEAR)
-        z[d0 + D_INTEGRAL] -= phase[F_COND_GAIN] * error
-        if phase[F_HEAD_GAIN] == 0.0:
-            z[c0 + C_INTEGRAL] = set_by_hand(z[c0 + C_INTEGRAL], world[G_DEPH_MIN], world[G_DEPH_MAX])
-        if phase[F_COND_GAIN] == 0.0:
-            z[d0 + D_INTEGRAL] = set_by_hand(z[d0 + D_INTEGRAL], world[G_COND_MIN], world[G_COND_MAX])
+        begin(z, phase, world, nb)
         started = t
         quiet = 0.0
         cause = -9

@@ -5,7 +5,7 @@ from __future__ import annotations
 from middlerun.column.kernels.basics import exchanger
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.condenser import condense
-from middlerun.column.kernels.hand import heater, opened, relieved, spilled
+from middlerun.column.kernels.hand import heater, opened, patient, relieved, spilled
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -172,7 +172,7 @@ def rates(z, n_plates, stages, levels, world, phase, table, strengths, values, d
     # the hand on the dephlegmator's valve
     top = nb - 1
     t_top = values[top, V_T]
-    error = z[c0 + C_SENSOR] - phase[F_HEAD_SET]
+    error, _ = patient(z[c0 + C_SENSOR] - phase[F_HEAD_SET])
     wish = z[c0 + C_INTEGRAL] + phase[F_HEAD_GAIN] * error
     flow, _ = opened(wish, world[G_DEPH_MIN], world[G_DEPH_MAX])
     dz[c0 + C_SENSOR] = (t_top - z[c0 + C_SENSOR]) * world[G_HEAD_SENSOR]
@@ -186,7 +186,7 @@ def rates(z, n_plates, stages, levels, world, phase, table, strengths, values, d
     q, escaped, product_t, _ = condense(v, f, values[top, V_HEAT], t_top, z[d0 + D_FLOW], z[d0 + D_WATER], world)
     cond_heat = z[d0 + D_FLOW] * CP_WATER * (z[d0 + D_WATER] - world[G_WATER])
     dz[d0 + D_WATER] = (q - cond_heat) / (world[G_COND_WATER] * CP_WATER)
-    error = z[d0 + D_WATER] - phase[F_COND_SET]
+    error, _ = patient(z[d0 + D_WATER] - phase[F_COND_SET])
     wish = z[d0 + D_INTEGRAL] + phase[F_COND_GAIN] * error
     flow, _ = opened(wish, world[G_COND_MIN], world[G_COND_MAX])
     dz[d0 + D_INTEGRAL] = phase[F_COND_RESET] * error + (flow - wish) * phase[F_COND_TRACK]

@@ -120,7 +120,7 @@ def report(time, index, z, n_plates, stages, world, phase, values, dz, row):
 
 @jit
 def resample(nodes, count, every, slopes, grid):
-    """Fill `grid` with rows every `every` s from the first `count` rows of `nodes`; returns how many.
+    """Fill `grid` from the first `count` rows of `nodes`: a row every `every` s and one at the end; returns how many.
 
     Cubic Hermite between the nodes of one phase with slopes that never overshoot (harmonic means: Fritsch & Carlson,
     SIAM J. Numer. Anal. 17 (1980) 238, in Butland's form). Nodes of two phases at one time are a jump: the later holds.
@@ -169,5 +169,9 @@ def resample(nodes, count, every, slopes, grid):
             grid[rows, c] = a * nodes[i, c] + b * nodes[i + 1, c] + ha * slopes[i, c] + hb * slopes[i + 1, c]
         grid[rows, R_TIME] = time
         grid[rows, R_PHASE] = nodes[i, R_PHASE] if q < 1.0 else nodes[i + 1, R_PHASE]
+        rows += 1
+    if rows < grid.shape[0] and last > (rows - 1) * every + 1e-6:
+        for c in range(columns):
+            grid[rows, c] = nodes[count - 1, c]
         rows += 1
     return rows
