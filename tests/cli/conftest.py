@@ -34,7 +34,7 @@ Command = Callable[..., Answer]
 
 @pytest.fixture
 def command(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Command:
-    """Run `middlerun` with these words in this process, 120 columns wide (test workers set COLUMNS to something else)."""
+    """Run `middlerun` with these words in this process, 120 columns wide (test workers set COLUMNS, too)."""
     monkeypatch.setenv("COLUMNS", "120")
 
     def run(*words: str | Path) -> Answer:

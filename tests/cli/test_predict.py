@@ -86,6 +86,18 @@ def test_summary_shows_phases_fractions_totals_and_warnings(command) -> None:
     assert max(map(len, text.splitlines())) <= 120
 
 
+@pytest.mark.parametrize("width", [80, 100, 200])
+def test_tables_fit_the_terminal_without_breaking_words(command, monkeypatch, width) -> None:
+    document = json.loads(command("predict", DEMO, "--json").out)
+    monkeypatch.setenv("COLUMNS", str(width))
+    lines = command("predict", DEMO).out.splitlines()
+    assert max(map(len, lines)) <= width
+    for phase in document["phases"]:
+        assert any(line.startswith(f" {phase['name']} ") for line in lines)
+    for fraction in document["fractions"]:
+        assert any(line.startswith(f" {fraction['name']} ") for line in lines)
+
+
 def test_every_changes_the_rows_and_not_the_run(command) -> None:
     fine = json.loads(command("predict", DEMO, "--json").out)
     coarse = json.loads(command("predict", DEMO, "--json", "--every", "1 min").out)
