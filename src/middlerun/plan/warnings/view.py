@@ -84,6 +84,8 @@ class View:
 
     def spell(self, mask: Mask, delay: float = ON_DELAY) -> tuple[float, float] | None:
         """Return first and last time (s) of what holds without a break for at least `delay` s, or None."""
+        if not mask.any():
+            return None
         time = self.time
         edges = np.flatnonzero(np.diff(np.concatenate(([False], mask, [False])).astype(np.int8)))
         starts, stops = edges[::2], edges[1::2] - 1
