@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import csv
+import dataclasses
 import io
 import math
 from collections.abc import Iterator
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 FORMAT = "middlerun-comparison/1"
 _SHOWN = 24  # runs in the terminal's table; a longer one is read from a file
 _SIDE_BY_SIDE = 4
+_MANY = 200  # runs
+_THINNED = 60.0  # s
 
 
 def compare(arguments: argparse.Namespace) -> int:
@@ -37,6 +40,8 @@ def compare(arguments: argparse.Namespace) -> int:
         table = _settings(arguments)
         with suppress(MiddlerunError):  # the first run loads the model; what it says is told with the others
             predict(plan)
+    if len(table) > _MANY:  # their series are kept until the end: a megabyte each at 10 s
+        plan = dataclasses.replace(plan, report_every=max(plan.report_every, _THINNED))
     with Bar("Predicting") as bar:
         comparison = compare_plans(plan, table, bar, folder=Path(arguments.plan).parent)
     written = _write(comparison, Path(arguments.out)) if arguments.out else []
@@ -135,8 +140,6 @@ def _show(comparison: Comparison) -> None:
 
 def _turned(table: Table) -> Iterator[Table]:
     """Turn a wide table on its side, a few runs at a time, so that it fits a terminal."""
-    import dataclasses
-
     rows = table.rows[:_SHOWN]
     for first in range(0, len(rows), _SIDE_BY_SIDE):
         # Every part begins with the plan as it is, from which the others differ.
