@@ -99,7 +99,7 @@ def test_table_fits_a_terminal(command) -> None:
 def test_bar_only_on_a_terminal_and_only_when_it_takes_long(tmp_path: Path) -> None:
     import pty
 
-    values = ",".join(f"{8 + 0.01 * i:.3f} Cel" for i in range(800))
+    values = ",".join(f"{8 + 0.01 * i:.3f} Cel" for i in range(500))
     words = [sys.executable, "-m", "middlerun", "compare", str(DEMO), "--json", "--set"]
     shown: dict[str, bytes] = {}
     for name, setting in (("many", f"weather.water={values}"), ("few", "weather.water=8 Cel")):
