@@ -33,7 +33,7 @@ _COMPARED = (
 )
 _MOST_PICTURED = len(DASHES)  # more lines than dashes can't be told apart
 
-_LABEL = 20  # letters that fit beside a panel
+_LABEL = 22  # letters that fit beside a panel
 
 
 def comparison_table(comparison: Comparison) -> Table:
@@ -74,7 +74,16 @@ def comparison_table(comparison: Comparison) -> Table:
 
 def setting_words(row: Row) -> str:
     """Return the settings of a row in one line; the plan as it is has none."""
-    return ", ".join(f"{key} {value}" for key, value in row.settings.items()) or "as planned"
+    return ", ".join(f"{key} {as_people_write(value)}" for key, value in row.settings.items()) or "as planned"
+
+
+def as_people_write(value: str) -> str:
+    """Return a setting with its unit as people write it on paper.
+
+    >>> as_people_write("6.5 %{vol}"), as_people_write("12 Cel"), as_people_write("low")
+    ('6.5 % vol', '12 °C', 'low')
+    """
+    return value.replace("%{vol}", "% vol").replace("Cel", "°C").replace("kW.h", "kWh")
 
 
 def _cell(name: str, kind: str, values: Mapping[str, float], differences: Mapping[str, float], digits: int) -> str:
@@ -137,7 +146,7 @@ def comparison_picture(comparison: Comparison) -> Picture:
 
 
 def _label(place: int, row: Row) -> str:
-    said = f"{place}: {', '.join(row.settings.values()) or 'as planned'}"
+    said = f"{place}: {', '.join(map(as_people_write, row.settings.values())) or 'as planned'}"
     return said if len(said) <= _LABEL else f"{said[: _LABEL - 2]} …"
 
 
