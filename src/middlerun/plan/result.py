@@ -22,7 +22,7 @@ class PhaseResult:
     fraction: str
     start: float  # s
     end: float  # s
-    ended_by: str  # key of Ends that ended it, or "at_most"
+    ended_by: str  # key of Ends that ended it, or "no_product"
 
 
 @dataclass(frozen=True, kw_only=True)

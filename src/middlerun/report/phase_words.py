@@ -22,6 +22,7 @@ ENDED_BY = {
     "smell_marker": "smell",
     "time": "time",
     "at_most": "longest time allowed",
+    "no_product": "no product for half an hour",
 }
 
 
