@@ -35,8 +35,8 @@ def with_hold(numbers: StillNumbers, pot: PotCharge, splits: int, asked: float =
 
 
 @few
-@given(strength=STRENGTHS, share=SHARES, k=st.sampled_from([2.0, 3.0, 0.5]))
-def test_twice_the_still_is_twice_the_run(strength: float, share: float, k: float) -> None:
+@given(strength=STRENGTHS, share=SHARES, k=st.sampled_from([2.0, 0.5, 0.05, 40.0]))
+def test_a_bigger_still_is_a_bigger_run(strength: float, share: float, k: float) -> None:
     """Volumes, areas, power, conductances, metal, flows times k: same temperatures and strengths, k times the rest.
 
     Lengths (weir height over plate area, spacing) and time constants stay. 0.02 K and 0.02 % vol of solver error.

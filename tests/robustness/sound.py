@@ -9,7 +9,7 @@ import numpy as np
 from middlerun.plan import Run, pressure_of
 from middlerun.substances import bubble_point
 
-# Series that have no value at times, as docs/nomenclature.md says.
+# Series that have no value at times: nothing held, no product, an empty parrot.
 MAY_BE_NAN = (
     "head_setpoint", "distillate_ethanol", "reflux_ratio", "product_strength", "parrot_strength", "parrot_reading",
     "fraction_strength",
