@@ -222,16 +222,16 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
                         total += gain[j, r, i] * u[i, c]
                     c_all[j, r, c] = total
     # the border: how the dephlegmator's water flow acts
+    for i in range(nb * BLOCK):
+        column[i] = 0.0
     for j in range(nb):
-        for r in range(5):
-            column[j, r] = 0.0
         if j >= first:
             warm = values[j, V_T] - z[j * BLOCK + X]
             inlet = world[G_WATER]
             if j < nb - 1:
                 inlet = z[(j + 1) * BLOCK + X]
-            column[j, H] = -exchange_m * CP_WATER * warm
-            column[j, X] = CP_WATER * (exchange_m * warm + inlet - z[j * BLOCK + X]) / water_heat
+            column[j * BLOCK + H] = -exchange_m * CP_WATER * warm
+            column[j * BLOCK + X] = CP_WATER * (exchange_m * warm + inlet - z[j * BLOCK + X]) / water_heat
     sweep(column, nb, first, work, v_column)
     # the loop: head thermometer, integral, valve
     error, seen = patient(z[c0 + C_SENSOR] - phase[F_HEAD_SET])
@@ -251,13 +251,13 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
     top = nb - 1
     moved = 0.0
     for c in range(5):
-        moved += dt_all[top, c] * column[top, c]
+        moved += dt_all[top, c] * column[top * BLOCK + c]
     loop[L_CLOSE] = 1.0 / (1.0 - loop[L_FLOW_BY_T] * moved)
 
 
 @jit
 def sweep(r, nb, start, work, v_top):
-    """Solve the blocks for r (nb, 5) in place; r is nought below block `start`. v_top gets dv at the top."""
+    """Solve the blocks for flat r in place; r is nought below block `start`. v_top gets dv at the top."""
     inv, up, gain, b_all, e_all, g_all = work[0], work[1], work[2], work[3], work[4], work[5]
     a0 = 0.0
     a1 = 0.0
@@ -266,8 +266,8 @@ def sweep(r, nb, start, work, v_top):
     b1 = 0.0
     b2 = 0.0
     for j in range(start, nb):
+        k = j * BLOCK
         m = inv[j]
-        q = r[j]
         if j > start:
             b = b_all[j]
             e = e_all[j]
@@ -276,27 +276,36 @@ def sweep(r, nb, start, work, v_top):
             b1 = b[1, 0] * a0 + b[1, 1] * a1
             b2 = b[2, 0] * a0 + b[2, 1] * a1
             for i in range(5):
-                q[i] += e[i, 0] * a0 + e[i, 1] * a1 + e[i, 2] * a2 + g[i, 0] * b0 + g[i, 1] * b1 + g[i, 2] * b2
-        q0 = q[0]
-        q1 = q[1]
-        q2 = q[2]
-        q3 = q[3]
-        q4 = q[4]
+                r[k + i] += e[i, 0] * a0 + e[i, 1] * a1 + e[i, 2] * a2 + g[i, 0] * b0 + g[i, 1] * b1 + g[i, 2] * b2
+        q0 = r[k]
+        q1 = r[k + 1]
+        q2 = r[k + 2]
+        q3 = r[k + 3]
+        q4 = r[k + 4]
         for i in range(5):
-            q[i] = m[i, 0] * q0 + m[i, 1] * q1 + m[i, 2] * q2 + m[i, 3] * q3 + m[i, 4] * q4
+            r[k + i] = m[i, 0] * q0 + m[i, 1] * q1 + m[i, 2] * q2 + m[i, 3] * q3 + m[i, 4] * q4
+        q0 = r[k]
+        q1 = r[k + 1]
+        q2 = r[k + 2]
+        q3 = r[k + 3]
+        q4 = r[k + 4]
         w = gain[j]
-        a0 = b0 + w[0, 0] * q[0] + w[0, 1] * q[1] + w[0, 2] * q[2] + w[0, 3] * q[3] + w[0, 4] * q[4]
-        a1 = b1 + w[1, 0] * q[0] + w[1, 1] * q[1] + w[1, 2] * q[2] + w[1, 3] * q[3] + w[1, 4] * q[4]
-        a2 = b2 + w[2, 0] * q[0] + w[2, 1] * q[1] + w[2, 2] * q[2] + w[2, 3] * q[3] + w[2, 4] * q[4]
+        a0 = b0 + w[0, 0] * q0 + w[0, 1] * q1 + w[0, 2] * q2 + w[0, 3] * q3 + w[0, 4] * q4
+        a1 = b1 + w[1, 0] * q0 + w[1, 1] * q1 + w[1, 2] * q2 + w[1, 3] * q3 + w[1, 4] * q4
+        a2 = b2 + w[2, 0] * q0 + w[2, 1] * q1 + w[2, 2] * q2 + w[2, 3] * q3 + w[2, 4] * q4
     v_top[0] = a0
     v_top[1] = a1
     v_top[2] = a2
     for j in range(nb - 2, -1, -1):
+        k = j * BLOCK
         u = up[j]
-        q = r[j]
-        o = r[j + 1]
+        q0 = r[k + 5]
+        q1 = r[k + 6]
+        q2 = r[k + 7]
+        q3 = r[k + 8]
+        q4 = r[k + 9]
         for i in range(5):
-            q[i] += u[i, 0] * o[0] + u[i, 1] * o[1] + u[i, 2] * o[2] + u[i, 3] * o[3] + u[i, 4] * o[4]
+            r[k + i] += u[i, 0] * q0 + u[i, 1] * q1 + u[i, 2] * q2 + u[i, 3] * q3 + u[i, 4] * q4
 
 
 @jit
@@ -304,24 +313,22 @@ def solve_column(r, nb, work, v_top):
     """Solve column and head control for the right-hand side r (flat, blocks then control) in place."""
     dt_all, column, v_column, loop = work[7], work[8], work[9], work[10]
     c0 = nb * BLOCK
-    blocks = r[:c0].reshape(nb, BLOCK)
-    sweep(blocks, nb, 0, work, v_top)
+    sweep(r, nb, 0, work, v_top)
     top = nb - 1
     t = 0.0
     for c in range(5):
-        t += dt_all[top, c] * blocks[top, c]
+        t += dt_all[top, c] * r[top * BLOCK + c]
     sensor = loop[L_SENSOR] * (r[c0 + C_SENSOR] + loop[L_RATE] * t)
     integral = loop[L_I] * (r[c0 + C_INTEGRAL] + loop[L_I_SENSOR] * sensor)
     flow = loop[L_F] * (r[c0 + C_FLOW] + loop[L_F_WISH] * (integral + loop[L_GAIN] * sensor))
     flow *= loop[L_CLOSE]
     moved = 0.0
     for c in range(5):
-        moved += dt_all[top, c] * column[top, c]
+        moved += dt_all[top, c] * column[top * BLOCK + c]
     sensor += loop[L_SENSOR] * loop[L_RATE] * moved * flow
     integral = loop[L_I] * (r[c0 + C_INTEGRAL] + loop[L_I_SENSOR] * sensor)
-    for j in range(nb):
-        for c in range(5):
-            blocks[j, c] += column[j, c] * flow
+    for i in range(c0):
+        r[i] += column[i] * flow
     for i in range(3):
         v_top[i] += v_column[i] * flow
     r[c0 + C_SENSOR] = sensor
@@ -333,6 +340,6 @@ def make_work(nb: int) -> tuple[np.ndarray, ...]:
     """Return the arrays that `factor` and `solve_column` share for nb blocks."""
     return (
         np.zeros((nb, 5, 5)), np.zeros((nb, 5, 5)), np.zeros((nb, 3, 5)), np.zeros((nb, 3, 2)), np.zeros((nb, 5, 3)),
-        np.zeros((nb, 5, 3)), np.zeros((nb, 3, 5)), np.zeros((nb, 5)), np.zeros((nb, 5)), np.zeros(3), np.zeros(N_LOOP),
+        np.zeros((nb, 5, 3)), np.zeros((nb, 3, 5)), np.zeros((nb, 5)), np.zeros(nb * 5), np.zeros(3), np.zeros(N_LOOP),
         np.zeros((nb, 3, 5)), np.zeros((nb, 3, 5)), np.zeros((nb, 3)),
     )  # fmt: skip

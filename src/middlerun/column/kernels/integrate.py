@@ -315,7 +315,9 @@ def simulate(
                 )  # fmt: skip
                 steps += 1
                 escaped_new = rates(z_new, n_plates, stages, levels, world, phase, table, strengths, others, f_new)
-            values[:, :] = others
+            for j in range(nb):
+                for i in range(N_VALUES):
+                    values[j, i] = others[j, i]
             if phase[F_HEAD_GAIN] > 0.0:
                 quiet = quiet + h if f_new[d0 + D_TOP] < _FAINT * world[G_SOFT_V] else 0.0
             t += h
