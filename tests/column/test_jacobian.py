@@ -24,9 +24,9 @@ SHIFT = 2.0  # 1/s, a step of 2 s: neither the shift nor J outweighs the other i
 # Derived by hand, so exact but for rounding. Differences are not: steps must stay inside an onset of boiling of 2e-4 K,
 # where rounding leaves 1e-7 to 1e-6 of the row. A forgotten term would be as large as the entries beside it.
 EXACT = 2e-6
-# The condenser's derivatives are one-sided differences with a step of 1e-7 of the input. Where it could take 1e5 times the
-# heat that arrives, rounding alone is 1e-16 * 1e5 / 1e-7 = 1e-4 of them. They act on nothing that feeds back.
-BY_DIFFERENCES = 5e-4
+# The condenser's derivatives are one-sided differences with a step of 1e-7 of the input: curvature times step, rounding
+# over step. They act on nothing that feeds back.
+BY_DIFFERENCES = 2e-5
 FED_BY_CONDENSER = (at.D_WATER, at.D_PARROT_E, at.D_PARROT_W, at.D_PARROT_T, at.D_LOST_E, at.D_LOST_W)
 
 
@@ -126,7 +126,7 @@ def _compare(moment: _Moment, z: np.ndarray, phase: str, share: float) -> None:
     largest = abs(expected).max(axis=1)
     allowed = EXACT * np.maximum(largest, 1.0)
     for row in FED_BY_CONDENSER:
-        # What the condenser does not take escapes: errors count against all that arrives, not against what is passed on.
+        # What it does not take escapes: errors count against all that arrives, not against what is passed on.
         allowed[d + row] = BY_DIFFERENCES * max(largest[d + row], largest[d + at.D_PARROT_W], 1.0)
     off = abs(found - expected) - 10.0 * error - allowed[:, None]
     row, column = np.unravel_index(np.argmax(off), off.shape)
