@@ -122,7 +122,8 @@ def _span(values: list[float]) -> tuple[float, float]:
     return min(values), max(values)
 
 
-def findings() -> list[Finding]:
+@functools.cache
+def findings() -> tuple[Finding, ...]:
     """Run every way and find what practice looks at."""
     ways = [(p, s) for p in POWERS for s in STRENGTHS]
     runs = [run(*way) for way in ways]
@@ -135,7 +136,7 @@ def findings() -> list[Finding]:
     ten = 6e5  # m3/s to L in 10 min
     outlets = [_Hearts(run(4500.0, 0.825, outlet), 0.825) for outlet in OUTLETS]
     waters = [3.6e6 * h.held_water(outlet) for h, outlet in zip(outlets, OUTLETS, strict=True)]
-    return [
+    return (
         Finding(
             what="time to the boil at full power", unit="min", low=40, high=65, found=_span([t / 60.0 for t in boils]),
             how="first vapour leaves the charge",
@@ -177,4 +178,4 @@ def findings() -> list[Finding]:
             found=_span([float(v) for w in waters for v in (w.min(), w.max())]),
             how="4.5 kW, 82.5 % vol; while the outlet keeps to 40, 50, 60 °C within 1 K and the pot is below 97 °C",
         ),
-    ]  # fmt: skip
+    )  # fmt: skip

@@ -85,13 +85,17 @@ def _below(k: int) -> str:
     return "pot_vapour" if k == 1 else f"plate_{k - 1}_vapour"
 
 
+def cases() -> list[tuple[float, int, float | None]]:
+    """Return pot % vol, stages and published % vol of the table's rows, and of 8 plates over each of its pots."""
+    table = [(float(r["pot_vol_pct"]), int(r["stages"]), float(r["top_vol_pct"])) for r in rows(TABLE)]
+    return [*table, *((pot, 9, None) for pot in sorted({pot for pot, *_ in table}))]
+
+
 @functools.cache
 def compare() -> tuple[Row, ...]:
-    """Run every row of the table, and 8 plates over each pot."""
+    """Run every case."""
     found = []
-    cases = [(float(r["pot_vol_pct"]), int(r["stages"]), float(r["top_vol_pct"])) for r in rows(TABLE)]
-    pots = sorted({pot for pot, _, _ in cases})
-    for pot, stages, published in [*cases, *((pot, 9, None) for pot in pots)]:
+    for pot, stages, published in cases():
         _, top = simulated(pot / 100.0, stages)
         x = float(mole_fraction_from_volume_strength(pot / 100.0))
         found.append(
