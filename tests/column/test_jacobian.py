@@ -87,8 +87,8 @@ class _Moment:
         c = self.nb * at.BLOCK
         d = c + at.N_CONTROL
         size[c:d], step[c:d] = (10.0, 0.1, 0.1), (1e-2, 1e-5, 1e-5)
-        size[d : d + at.N_FILTER] = 10.0, 0.1, 0.1, 1.0, 1.0, 10.0, 10.0, 1.0
-        step[d : d + at.N_FILTER] = 1e-2, 1e-5, 1e-5, 1e-4, 1e-4, 1e-2, 1e-2, 1e-3
+        size[d : d + at.N_FILTER] = 10.0, 0.1, 0.1, 1.0, 1.0, 10.0, 10.0, 1.0, 1.0, 1.0
+        step[d : d + at.N_FILTER] = 1e-2, 1e-5, 1e-5, 1e-4, 1e-4, 1e-2, 1e-2, 1e-3, 1e-3, 1e-3
         step[d + at.D_PARROT_E] = 1e-3 * min(z[d + at.D_PARROT_E] + 1e-12, 0.1)
         size[d + at.D_HEATER : d + at.D_CONDENSER + 1] = 1e4
         return size, step

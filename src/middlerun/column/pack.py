@@ -319,6 +319,7 @@ def _scale(stages: FloatArray, numbers: StillNumbers, nominal: float) -> FloatAr
     scale[d + at.D_WATER] = 20.0, 0.0
     scale[d + at.D_INTEGRAL] = scale[d + at.D_FLOW] = 0.3 * numbers.condenser_water_max * 1e3, 0.0
     scale[d + at.D_PARROT_E] = scale[d + at.D_PARROT_W] = min(nominal, 1e4 * numbers.parrot_volume), 1.0
+    scale[d + at.D_COLLECTED_E] = scale[d + at.D_COLLECTED_W] = 1e4 * numbers.parrot_volume, 0.0
     scale[d + at.D_PARROT_T] = scale[d + at.D_POT_SENSOR] = 20.0, 0.0
     scale[d + at.D_STRENGTH_SENSOR] = 0.3, 0.0
     return scale

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.condenser import condenser_slopes
-from middlerun.column.kernels.hand import heater, opened, patient, relieved, spilled
+from middlerun.column.kernels.hand import heater, opened, relieved, spilled, wary
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -87,7 +87,7 @@ def downstream_slopes(z, nb, world, phase, strengths, values, escaped, j36, ds):
     for r in range(3):
         for c in range(6):
             ds[_J + 6 * r + c] = j36[r, c]
-    error, ds[_SEEN] = patient(z[d0 + D_WATER] - phase[F_COND_SET])
+    error, ds[_SEEN] = wary(z[d0 + D_WATER] - phase[F_COND_SET])
     wish = z[d0 + D_INTEGRAL] + phase[F_COND_GAIN] * error
     _, ds[_OPENING] = opened(wish, world[G_COND_MIN], world[G_COND_MAX])
     pe = z[d0 + D_PARROT_E]

@@ -27,6 +27,12 @@ def patient(error):
 
 
 @jit
+def wary(error):
+    """A deviation in K as the hand on the condenser's valve takes it: opens at once, closes patiently; its slope."""
+    return soft(error + _MOST, _EDGE) - _MOST, soft_slope(error + _MOST, _EDGE)
+
+
+@jit
 def set_by_hand(flow, low, high):
     """The wish kg/s at which `opened` gives this flow, also at the ends of the valve's range."""
     width = 0.002 * (high - low) + 1e-9

@@ -40,13 +40,16 @@ from middlerun.column.kernels.layout import (
     G_DEPH_MIN,
     G_PARROT,
     G_POT_DRY,
+    G_ROOM,
     G_SOFT_V,
+    G_WATER,
     M_E,
     M_W,
     N_CONTROL,
     N_VALUES,
     E,
     W,
+    X,
 )
 from middlerun.column.kernels.rates import rates, spirit
 from middlerun.column.kernels.report import report
@@ -67,6 +70,8 @@ _GROW = 6.0
 _SMALLEST = 1e-7  # s
 _ALIKE = 0.05
 _REPEATS = 6
+_COLDER = 0.02  # K
+_MISSED = 8.0  # error norm of a step refused for it
 _NEAR = 2.0  # K, within which a hand takes over without a bump
 _FAINT = 40e3 * 5.0  # J/mol times soft widths: below this heat flow the head counts as shut
 _QUIET = 1800.0  # s without product, head held, after which a phase is given up
@@ -185,6 +190,7 @@ def attempt(
             high += d[1, s] * u_all[s, i]
         dense[0, i] = low
         dense[1, i] = high
+    coldest = min(world[G_WATER], world[G_ROOM]) - _COLDER
     norm = 0.0
     used = 0
     for i in range(scale.shape[0]):
@@ -200,6 +206,11 @@ def attempt(
         k = j * BLOCK
         if z_new[k + E] <= 0.0 or z_new[k + W] <= 0.0:
             return math.inf
+        # Nothing cools water below inlet and room: a step that says so has missed a kink.
+        if j > n_plates and z_new[k + X] < coldest:
+            return _MISSED
+    if z_new[nb * BLOCK + N_CONTROL + D_WATER] < coldest:
+        return _MISSED
     return math.sqrt(norm / used)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from middlerun.column.kernels.basics import exchanger
 from middlerun.column.kernels.compiled import jit
 from middlerun.column.kernels.condenser import condense
-from middlerun.column.kernels.hand import heater, opened, patient, relieved, spilled
+from middlerun.column.kernels.hand import heater, opened, patient, relieved, spilled, wary
 from middlerun.column.kernels.layout import (
     BLOCK,
     C_FLOW,
@@ -186,7 +186,7 @@ def rates(z, n_plates, stages, levels, world, phase, table, strengths, values, d
     q, escaped, product_t, _ = condense(v, f, values[top, V_HEAT], t_top, z[d0 + D_FLOW], z[d0 + D_WATER], world)
     cond_heat = z[d0 + D_FLOW] * CP_WATER * (z[d0 + D_WATER] - world[G_WATER])
     dz[d0 + D_WATER] = (q - cond_heat) / (world[G_COND_WATER] * CP_WATER)
-    error, _ = patient(z[d0 + D_WATER] - phase[F_COND_SET])
+    error, _ = wary(z[d0 + D_WATER] - phase[F_COND_SET])
     wish = z[d0 + D_INTEGRAL] + phase[F_COND_GAIN] * error
     flow, _ = opened(wish, world[G_COND_MIN], world[G_COND_MAX])
     dz[d0 + D_INTEGRAL] = phase[F_COND_RESET] * error + (flow - wish) * phase[F_COND_TRACK]
