@@ -26,6 +26,7 @@ MET = {
 def test_range(what):
     (finding,) = [f for f in practice.findings() if f.what == what]
     assert finding.found[0] <= finding.found[1]
+    assert finding.met_in_the_middle
     assert finding.met == ("met" if what in MET else "partly met")
 
 
