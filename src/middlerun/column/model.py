@@ -173,7 +173,7 @@ def simulate_run(
     return Outcome(
         names=names, series=series, phases=phases, packed=packed, state=z, steps=steps - rejected, rejected=rejected,
         nodes=nodes[:n_rows].copy() if keep_nodes else nodes[:0],
-        nominal=float(packed.world[at.G_HALF_BOIL]) / 0.05,
+        nominal=packed.nominal,
     )  # fmt: skip
 
 

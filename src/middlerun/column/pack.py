@@ -25,23 +25,20 @@ _VAPOUR_TEMPERATURE = 353.15  # K
 _LIQUID_DENSITY = 830.0  # kg/m3, hot liquid of about 60 % vol
 _ZERO = 273.15
 
-# Numerical softness, all relative to the vapour that the heater can make; halving any of them moves no result by 1e-4.
-_ONSET = 2e-3
-_NET = 1e-4
+# Numerical softness. Halving any of these moves distilled ethanol by less than 1e-4 and ends by less than 10 s.
+_ONSET = 2e-3  # share of the heater's full vapour over which a stage begins to give some
 _FLASH = 1.0  # 1/K, plates: the heater's full vapour at 1 K of overheat
 _HEAD_FLASH = 10.0  # 1/K, the dephlegmator, where much condenses at once
-_FILM = 0.05  # s
+_FILM = 0.05  # s of the heater's full vapour: liquid that clings to a stage
 _PRESSURE_TIME = 3.0  # s, with which pressures follow flows
-_HALF_BOIL = 0.05
+_RELIEF_SOFT = 300.0  # Pa over which the jacket's relief opens
+# Physics that no still file gives; sources and reasons in docs/explanation/numerics.md.
+_HALF_BOIL = 0.05  # share of the heater's full vapour at which the boil has done half of its stirring; own choice
 _TOP_DROP = 50.0  # Pa at full vapour, pipe and condenser; common practice: they are wide
-# Share of the weep-point vapour at which leaking is halved, and loss of efficiency at flooding: see docs/explanation.
-_WEEP_HALF = 0.6
-_ENTRAINED = 0.18
-_WETTED_WALL = (
-    0.027  # transfer units per height over diameter: Gilliland & Sherwood 1934 at Re 4000 (from memory, high)
-)
+_WEEP_HALF = 0.6  # share of the weep-point vapour at which leaking is halved
+_ENTRAINED = 0.18  # loss of efficiency at flooding
+_WETTED_WALL = 0.027  # transfer units per height over diameter
 _BACKUP = 0.5  # share of the plate spacing that clear liquid may fill in the downcomer, common practice
-_RELIEF_SOFT = 300.0  # Pa
 _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
 _HELD_SHARE = 0.75
 _HELD_GAIN = 0.1  # 1/K, share of the usual flow by which the hand moves per kelvin; common practice
@@ -91,6 +88,7 @@ class Packed:
     flood: FloatArray  # mol/s, one a plate
     weep: FloatArray  # mol/s, one a plate; 0: never weeps
     undrained: FloatArray  # mol/s, one a plate
+    nominal: float  # mol/s, the vapour that the heater can make
 
 
 def pack(numbers: StillNumbers, charge: PotCharge, day: Day, settings: Sequence[PhaseSettings]) -> Packed:
@@ -136,7 +134,7 @@ def pack(numbers: StillNumbers, charge: PotCharge, day: Day, settings: Sequence[
     return Packed(
         n_plates=n, state=state, stage_sets=stage_sets, level_sets=level_sets, world=world, phases=phases,
         end_channel=channel, end_threshold=threshold, end_sign=sign, scale=_scale(stages, numbers, nominal),
-        flood=flood, weep=weep, undrained=undrained,
+        flood=flood, weep=weep, undrained=undrained, nominal=nominal,
     )  # fmt: skip
 
 
@@ -233,7 +231,6 @@ def _world(numbers: StillNumbers, charge: PotCharge, day: Day, nominal: float) -
     g[at.G_ROOM] = day.room - _ZERO
     g[at.G_WATER] = day.water - _ZERO
     g[at.G_SOFT_V] = _ONSET * nominal
-    g[at.G_SOFT_R] = _NET * nominal
     g[at.G_PRESSURE_RATE] = 1.0 / _PRESSURE_TIME
     g[at.G_TOP_DROP] = _TOP_DROP / nominal**2
     g[at.G_UA] = numbers.heating_conductance * charge.heat_transfer

@@ -69,7 +69,7 @@ G_PRESSURE = 0  # Pa ambient
 G_ROOM = 1  # Cel
 G_WATER = 2  # Cel, cooling water in
 G_SOFT_V = 3  # mol/s, rounding of the vapour's onset
-G_SOFT_R = 4  # mol/s, rounding of net evaporation
+G_POT_DRY = 4  # mol in the pot below which it has boiled dry
 G_PRESSURE_RATE = 5  # 1/s, rate at which pressures follow
 G_TOP_DROP = 6  # Pa s2/mol2, vapour pipe and condenser
 G_UA = 7  # W/K jacket to boiling charge
@@ -100,8 +100,7 @@ G_CHARGE_LPA = 31  # m3 pure alcohol at 20 Cel in the charge
 G_STEAM = 32  # 1, share of the relief that acts (0: no closed jacket)
 G_DEPH_FLOOR = 33  # W/K, see `basics.exchanger`
 G_COND_FLOOR = 34  # W/K
-G_POT_DRY = 35  # mol in the pot below which it has boiled dry
-N_WORLD = 36
+N_WORLD = 35
 
 # --- numbers of one phase (columns of `phases`) ---
 F_HEATER = 0  # W
