@@ -64,6 +64,10 @@ def settings(problem: Problem, *, quick: bool = False) -> list[Setting]:
                 words = f"{tol:.0e}, absolute × {share:g}"
                 run = scipy_solver(problem, method, tol, share=share)
                 grid.append(Setting(solver=f"SciPy {method}", words=words, run=run))
+    for tol in () if quick else (1e-7, 1e-8):
+        grid.append(Setting(solver=CVODE, words=f"{tol:.0e}", run=cvode_solver(problem, tol)))
+        for method in ("BDF", "Radau", "LSODA"):
+            grid.append(Setting(solver=f"SciPy {method}", words=f"{tol:.0e}", run=scipy_solver(problem, method, tol)))
     return grid
 
 

@@ -77,26 +77,26 @@ class _Again:
 
 
 def parts(work: Callable[[], object], repeats: int) -> list[dict[str, object]]:
-    """Return the least time, s, that each part of a prediction took, in the order of `PARTS`, and the rest."""
+    """Return the least processor time, s, of each part of a prediction in the order of `PARTS`, and of the rest."""
     spent: dict[str, float] = {}
     least: dict[str, float] = {}
 
     def wrap(name: str, old: Any) -> Any:
         def timed(*arguments: Any, **named: Any) -> Any:
-            start = time.perf_counter()
+            start = time.thread_time()
             try:
                 return old(*arguments, **named)
             finally:
-                spent[name] = spent.get(name, 0.0) + time.perf_counter() - start
+                spent[name] = spent.get(name, 0.0) + time.thread_time() - start
 
         return timed
 
     with _patched([(module, name) for module, name, _ in PARTS], wrap):
         for _ in range(repeats):
             spent.clear()
-            start = time.perf_counter()
+            start = time.thread_time()
             work()
-            spent[REST] = time.perf_counter() - start - sum(spent.values())
+            spent[REST] = time.thread_time() - start - sum(spent.values())
             for name, value in spent.items():
                 least[name] = min(value, least.get(name, value))
     words = {name: label for _, name, label in PARTS} | {REST: REST}

@@ -73,7 +73,7 @@ def rates_of(t, y, data):
 def jacobian_into(t, y, dy, jacobian, data):
     """Fill jacobian (n, n) by differences; dy are the rates at y. Columns of integrals act on nothing: noughts."""
     n = y.shape[0]
-    acting = n - at.N_DOWN + at.N_FILTER
+    acting = n - at.N_DOWN + at.D_COLLECTED_E
     moved = y.copy()
     out = np.empty(n)
     for k in range(n):
