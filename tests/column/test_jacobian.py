@@ -66,7 +66,7 @@ class _Moment:
             unit[i] = 1.0
             solve_column(unit, self.nb, work, v_top)
             solve_downstream(
-                unit, z, self.nb, p.n_plates + 1, SHIFT, self.stages, p.world, self.phase, work[7], v_top, slopes
+                unit, z, self.nb, p.n_plates + 1, SHIFT, self.stages, p.world, self.phase, work[6], v_top, slopes
             )
             inverse[:, i] = unit
         return SHIFT * np.eye(n) - np.linalg.inv(inverse)

@@ -15,7 +15,6 @@ HALVED = {
     "_HEAD_FLASH": 2.0,
     "_FILM": 0.5,
     "_PRESSURE_TIME": 0.5,
-    "_RELIEF_SOFT": 0.5,
 }
 
 

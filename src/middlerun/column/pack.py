@@ -31,13 +31,13 @@ _FLASH = 1.0  # 1/K, plates: the heater's full vapour at 1 K of overheat
 _HEAD_FLASH = 10.0  # 1/K, the dephlegmator, where much condenses at once
 _FILM = 0.05  # s of the heater's full vapour: liquid that clings to a stage
 _PRESSURE_TIME = 3.0  # s, with which pressures follow flows
-_RELIEF_SOFT = 300.0  # Pa over which the jacket's relief opens
 # Physics that no still file gives; sources and reasons in docs/explanation/numerics.md.
 _HALF_BOIL = 0.05  # share of the heater's full vapour at which the boil has done half of its stirring; own choice
 _TOP_DROP = 50.0  # Pa at full vapour, pipe and condenser; common practice: they are wide
 _WEEP_HALF = 0.6  # share of the weep-point vapour at which leaking is halved
 _ENTRAINED = 0.18  # loss of efficiency at flooding
 _WETTED_WALL = 0.027  # transfer units per height over diameter
+_RELIEF_SOFT = 300.0  # Pa over which the jacket's relief opens; own choice
 _BACKUP = 0.5  # share of the plate spacing that clear liquid may fill in the downcomer, common practice
 _EBULLIOSCOPIC = 0.513  # K kg/mol, water at 100 Cel, handbook
 _HELD_SHARE = 0.75

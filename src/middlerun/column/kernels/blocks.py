@@ -1,7 +1,8 @@
 """The derivative of the rates, block by block, and the solve of (shift I - J) k = r for column and head control.
 
 Each block's state dz and the vapour leaving it dv = (vapour, ethanol, heat) obey
-    dv_j = A_j dz_j + B_j dv_(j-1),    shift dz_j - D_j dz_j - U_j dz_(j+1) - E_j dv_(j-1) - G_j dv_j = r_j.
+    dv_j = A_j dz_j + B_j dv_(j-1),    shift dz_j - D_j dz_j - U_j dz_(j+1) - E_j dv_(j-1) - G_j dv_j = r_j,
+E_j and G_j being what vapour carries in and out (ones) and how it moves liquid and pressure (a few numbers).
 Elimination runs from the pot up, carrying dv_j = a_j + C_j dz_(j+1), and back down. The dephlegmator's water flow acts
 on several blocks: it is a border of one column.
 """
@@ -92,7 +93,7 @@ def invert(m):
 @jit
 def factor(z, n_plates, shift, stages, world, phase, table, values, work):
     """Derivatives at z and the elimination for `shift` = 1/(step gamma). `work` is the tuple made by `make_work`."""
-    inv, up, gain, b_all, e_all, g_all, c_all, dt_all, column, v_column, loop, a_all, lz_all, lv_all = work
+    inv, up, gain, b_all, flow_all, c_all, dt_all, column, v_column, loop, a_all, lz_all, lv_all = work
     nb = stages.shape[0]
     first = n_plates + 1
     c0 = nb * BLOCK
@@ -111,29 +112,18 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
         t = values[j, V_T]
         m = inv[j]
         dt = dt_all[j]
-        e = e_all[j]
-        g = g_all[j]
         u = up[j]
         lz = lz_all[j]
         for r in range(5):
             for c in range(5):
                 m[r, c] = 0.0
                 u[r, c] = 0.0
-            for c in range(3):
-                e[r, c] = 0.0
-                g[r, c] = 0.0
-        g[E, 1] = -1.0
-        g[W, 0] = -1.0
-        g[W, 1] = 1.0
-        g[H, 2] = -1.0
+        by_pressure = 0.0
+        by_liquid_e = 0.0
+        by_liquid_w = 0.0
+        by_heat = 0.0
+        by_jacket = 0.0
         if j > 0:
-            e[E, 1] = 1.0
-            e[W, 0] = 1.0
-            e[W, 1] = -1.0
-            e[H, 2] = 1.0
-            e[E, 0] -= lv_all[j, 0]
-            e[W, 0] -= lv_all[j, 1]
-            e[H, 0] -= lv_all[j, 2]
             for c in range(5):
                 m[E, c] += lz[0, c]
                 m[W, c] += lz[1, c]
@@ -147,12 +137,12 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
             u[P, P] = rate
             u[P, E] = rate * stages[j + 1, S_WET] * M_E
             u[P, W] = rate * stages[j + 1, S_WET] * M_W
-            g[P, 0] = rate * 2.0 * stages[j + 1, S_DRY] * v
-            g[E, 0] += lv_all[j + 1, 0]
-            g[W, 0] += lv_all[j + 1, 1]
-            g[H, 0] += lv_all[j + 1, 2]
+            by_pressure = rate * 2.0 * stages[j + 1, S_DRY] * v
+            by_liquid_e = lv_all[j + 1, 0]
+            by_liquid_w = lv_all[j + 1, 1]
+            by_heat = lv_all[j + 1, 2]
         else:
-            g[P, 0] = rate * 2.0 * world[G_TOP_DROP] * v
+            by_pressure = rate * 2.0 * world[G_TOP_DROP] * v
         m[P, P] += rate
         leak = stages[j, S_LOSS]
         if j == 0:
@@ -168,8 +158,8 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
             for c in range(5):
                 m[X, c] -= ua * dt[c] * cj
             m[X, X] -= (given_t * (1.0 - world[G_FLUE]) - ua - world[G_JACKET_LOSS] - blown_t) * cj
-            g[H, 0] += by_v
-            g[X, 0] -= by_v * cj
+            by_heat += by_v
+            by_jacket = -by_v * cj
         elif j < first:
             m[X, X] += stages[j, S_LEVEL_RATE]
         else:
@@ -194,17 +184,24 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
             for c in range(5):
                 p0 = before[0, c]
                 p1 = before[1, c]
-                p2 = before[2, c]
                 for r in range(3):
                     gain[j, r, c] += b[r, 0] * p0 + b[r, 1] * p1
-                for r in range(5):
-                    m[r, c] -= e[r, 0] * p0 + e[r, 1] * p1 + e[r, 2] * p2
+                m[E, c] -= p1 - lv_all[j, 0] * p0
+                m[W, c] -= p0 - p1 - lv_all[j, 1] * p0
+                m[H, c] -= before[2, c] - lv_all[j, 2] * p0
         for c in range(5):
             q0 = gain[j, 0, c]
             q1 = gain[j, 1, c]
-            q2 = gain[j, 2, c]
-            for r in range(5):
-                m[r, c] -= g[r, 0] * q0 + g[r, 1] * q1 + g[r, 2] * q2
+            m[E, c] += q1 - by_liquid_e * q0
+            m[W, c] += q0 - q1 - by_liquid_w * q0
+            m[H, c] += gain[j, 2, c] - by_heat * q0
+            m[P, c] -= by_pressure * q0
+            m[X, c] -= by_jacket * q0
+        flow_all[j, 0] = by_liquid_e
+        flow_all[j, 1] = by_liquid_w
+        flow_all[j, 2] = by_heat
+        flow_all[j, 3] = by_pressure
+        flow_all[j, 4] = by_jacket
         invert(m)
         if j < nb - 1:
             for c in range(5):
@@ -258,7 +255,7 @@ def factor(z, n_plates, shift, stages, world, phase, table, values, work):
 @jit
 def sweep(r, nb, start, work, v_top):
     """Solve the blocks for flat r in place; r is nought below block `start`. v_top gets dv at the top."""
-    inv, up, gain, b_all, e_all, g_all = work[0], work[1], work[2], work[3], work[4], work[5]
+    inv, up, gain, b_all, flow_all, lv_all = work[0], work[1], work[2], work[3], work[4], work[12]
     a0 = 0.0
     a1 = 0.0
     a2 = 0.0
@@ -270,13 +267,14 @@ def sweep(r, nb, start, work, v_top):
         m = inv[j]
         if j > start:
             b = b_all[j]
-            e = e_all[j]
-            g = g_all[j]
             b0 = b[0, 0] * a0 + b[0, 1] * a1
             b1 = b[1, 0] * a0 + b[1, 1] * a1
             b2 = b[2, 0] * a0 + b[2, 1] * a1
-            for i in range(5):
-                r[k + i] += e[i, 0] * a0 + e[i, 1] * a1 + e[i, 2] * a2 + g[i, 0] * b0 + g[i, 1] * b1 + g[i, 2] * b2
+            r[k + E] += a1 - lv_all[j, 0] * a0 - b1 + flow_all[j, 0] * b0
+            r[k + W] += a0 - a1 - lv_all[j, 1] * a0 - b0 + b1 + flow_all[j, 1] * b0
+            r[k + H] += a2 - lv_all[j, 2] * a0 - b2 + flow_all[j, 2] * b0
+            r[k + P] += flow_all[j, 3] * b0
+            r[k + X] += flow_all[j, 4] * b0
         q0 = r[k]
         q1 = r[k + 1]
         q2 = r[k + 2]
@@ -311,7 +309,7 @@ def sweep(r, nb, start, work, v_top):
 @jit
 def solve_column(r, nb, work, v_top):
     """Solve column and head control for the right-hand side r (flat, blocks then control) in place."""
-    dt_all, column, v_column, loop = work[7], work[8], work[9], work[10]
+    dt_all, column, v_column, loop = work[6], work[7], work[8], work[9]
     c0 = nb * BLOCK
     sweep(r, nb, 0, work, v_top)
     top = nb - 1
@@ -338,8 +336,8 @@ def solve_column(r, nb, work, v_top):
 
 def make_work(nb: int) -> tuple[np.ndarray, ...]:
     """Return the arrays that `factor` and `solve_column` share for nb blocks."""
-    return (
-        np.zeros((nb, 5, 5)), np.zeros((nb, 5, 5)), np.zeros((nb, 3, 5)), np.zeros((nb, 3, 2)), np.zeros((nb, 5, 3)),
-        np.zeros((nb, 5, 3)), np.zeros((nb, 3, 5)), np.zeros((nb, 5)), np.zeros(nb * 5), np.zeros(3), np.zeros(N_LOOP),
-        np.zeros((nb, 3, 5)), np.zeros((nb, 3, 5)), np.zeros((nb, 3)),
+    shapes = (
+        (nb, 5, 5), (nb, 5, 5), (nb, 3, 5), (nb, 3, 2), (nb, 5), (nb, 3, 5), (nb, 5), (nb * 5,), (3,), (N_LOOP,),
+        (nb, 3, 5), (nb, 3, 5), (nb, 3),
     )  # fmt: skip
+    return tuple(np.zeros(shape) for shape in shapes)

@@ -8,6 +8,7 @@ from middlerun.column.kernels.layout import G_PRESSURE, G_RELIEF, G_RELIEF_SOFT,
 
 _MOST = 4.0  # K
 _EDGE = 0.5  # K
+_NO_STEAM = 80.0  # Cel, below which water boils at no ambient pressure that a plan may have (60 kPa)
 _THERMOSTAT = 2.0  # K, band over which the jacket's thermostat closes
 
 
@@ -57,15 +58,14 @@ def relieved(jacket_t, setting, world):
 
     Only steam carries heat worth counting: what the shut-in air takes along is left out (its heat is below 1 %).
     """
-    if world[G_STEAM] <= 0.0:
+    if world[G_STEAM] <= 0.0 or jacket_t < _NO_STEAM:
         return 0.0, 0.0
     steam = steam_pressure(jacket_t)
     steam_t = steam * 3864.5909 / ((jacket_t + 229.04190) * (jacket_t + 229.04190))
-    gauge = steam - world[G_PRESSURE] - setting
-    return (
-        world[G_RELIEF] * soft(gauge, world[G_RELIEF_SOFT]),
-        world[G_RELIEF] * soft_slope(gauge, world[G_RELIEF_SOFT]) * steam_t,
-    )
+    above = max(steam - world[G_PRESSURE] - setting, 0.0)
+    rounding = world[G_RELIEF_SOFT]
+    opened_by = above / (above + rounding)
+    return world[G_RELIEF] * above * opened_by, world[G_RELIEF] * opened_by * (2.0 - opened_by) * steam_t
 
 
 @jit

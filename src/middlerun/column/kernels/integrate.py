@@ -176,7 +176,7 @@ def attempt(
             for i in range(nz):
                 u[i] += weight * u_all[k, i]
         solve_column(u, nb, work, v_top)
-        solve_downstream(u, z, nb, n_plates + 1, shift, stages, world, phase, work[7], v_top, ds)
+        solve_downstream(u, z, nb, n_plates + 1, shift, stages, world, phase, work[6], v_top, ds)
     for i in range(nz):
         total = z[i]
         for s in range(count):
