@@ -23,6 +23,7 @@ from middlerun.plan import Plan
 
 GOOD = 5e-5
 ENGINE, CVODE, BDF, RADAU, LSODA = "engine", "CVODE", "SciPy BDF", "SciPy Radau", "SciPy LSODA"
+_FINE = (2e-4, 1.5e-4, 7e-5, 5e-5, 2e-5, 1e-7, 1e-8)  # of the engine, which has nothing else to choose
 _STEPS = (1e-3, 3e-4, 1e-4, 3e-5, 1e-5, 3e-6, 1e-6)
 _AGREE = 1e-6  # of distilled ethanol, within which engine and reference must agree to be solving one problem
 
@@ -51,7 +52,8 @@ def errors(found: Found, reference: Found, vessels: list[str]) -> dict[str, floa
 def settings(problem: Problem, *, quick: bool = False) -> list[Setting]:
     """Return the grid. Tolerances are relative; absolute ones are a share of them times the engine's scales."""
     steps = _STEPS[2:6:2] if quick else _STEPS
-    grid = [Setting(solver=ENGINE, words=f"{tol:.0e}", run=engine_solver(problem, tol)) for tol in (*steps, 1e-7, 1e-8)]
+    tolerances = sorted((*steps, *_FINE), reverse=True)
+    grid = [Setting(solver=ENGINE, words=f"{tol:g}", run=engine_solver(problem, tol)) for tol in tolerances]
     for tol in steps:
         for share in (0.1,) if quick else (1.0, 0.1, 0.01):
             for order in (3,) if quick else (5, 3, 2):
@@ -112,47 +114,52 @@ def _try(setting: Setting, true: Found, vessels: list[str]) -> dict[str, object]
     return row | times.summary() | {"evaluations": found[-1].evaluations, "jacobians": found[-1].jacobians}
 
 
-def measure(plan: Plan, *, quick: bool = False) -> dict[str, object]:
-    """Measure one plan: grid, duel of the fastest good settings, cost of calling back into Python."""
+def measure(name: str, plan: Plan, *, quick: bool = False) -> dict[str, object]:
+    """Measure a plan, called `name`: grid, duel of the fastest good settings, cost of calling back into Python."""
     problem = problem_of(plan)
     started = time.perf_counter()
     true, checks = reference(problem, quick=quick)
     grid = settings(problem, quick=quick)
     rows = [_try(setting, true, problem.vessels()) for setting in grid]
     default = Setting(solver=ENGINE, words=f"{TOLERANCE:g}, default", run=engine_solver(problem, TOLERANCE))
-    chosen = {"engine": default, "engine, with packing and report": default}
+    chosen = {ENGINE: default, f"{ENGINE}, with packing and report": default}
     for solver in dict.fromkeys(setting.solver for setting in grid):
         for mark, keys in (("", ("total",)), (" *", ("total", "worst"))):
             best = _fastest(rows, solver, keys)
             if best is not None and (solver != ENGINE or mark):
                 chosen[solver + mark] = grid[best]
-    alone = compiled_calls(default.run)["simulate"]
+    return {
+        "plan": name, "states": len(problem.packed.state), "good": GOOD, "hours": true.ends[-1] / 3600.0,
+        "checks": checks, "grid": rows, "duel": _duel(chosen, true, problem.vessels(), 3 if quick else 15),
+        "calls": calls(problem), "solvers": [] if quick else linear_solvers(problem, true),
+        "took": time.perf_counter() - started,
+    }  # fmt: skip
 
-    def integration() -> None:
+
+def _duel(chosen: dict[str, Setting], true: Found, vessels: list[str], rounds: int) -> list[dict[str, object]]:
+    """Time the chosen settings in turn; of the engine its compiled integration alone, but where the label says more."""
+    works = {label: setting.run for label, setting in chosen.items()}
+    for label in (ENGINE, f"{ENGINE} *"):
+        if label in chosen:
+            works[label] = _integration(chosen[label])
+    times, rows = alternate(works, rounds), []
+    for label, setting in chosen.items():
+        found = setting.run()
+        row = {"name": label, "solver": setting.solver, "setting": setting.words, **errors(found, true, vessels)}
+        row |= {"evaluations": found.evaluations, "jacobians": found.jacobians, "looks": found.looks}
+        rows.append(row | times[label].summary())
+    return rows
+
+
+def _integration(setting: Setting) -> Callable[[], object]:
+    """Return the engine's compiled integration alone, from packed numbers to the phases' ends, as it is for a rival."""
+    alone = compiled_calls(setting.run)["simulate"]
+
+    def integrate() -> None:
         alone.put_back()
         alone()
 
-    works = {name: setting.run for name, setting in chosen.items()} | {"engine": integration}
-    duel = alternate(works, 3 if quick else 15)
-    fights = []
-    for name, setting in chosen.items():
-        found = setting.run()
-        work = {"evaluations": found.evaluations, "jacobians": found.jacobians, "looks": found.looks}
-        fights.append(
-            {
-                "name": name,
-                "solver": setting.solver,
-                "setting": setting.words,
-                **errors(found, true, problem.vessels()),
-                **work,
-            }
-            | duel[name].summary()
-        )
-    return {
-        "plan": plan.name, "states": len(problem.packed.state), "good": GOOD, "hours": true.ends[-1] / 3600.0,
-        "checks": checks, "grid": rows, "duel": fights, "calls": calls(problem),
-        "solvers": [] if quick else linear_solvers(problem, true), "took": time.perf_counter() - started,
-    }  # fmt: skip
+    return integrate
 
 
 def _fastest(rows: list[dict[str, object]], solver: str, keys: tuple[str, ...]) -> int | None:

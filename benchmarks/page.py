@@ -69,6 +69,7 @@ def page(found: dict[str, Any]) -> str:
         shown["speed"],
         _RIVALS,
         shown["rivals"],
+        strict(found["rivals"][0]),
         calls(found["rivals"][0]),
         _PICTURE.format(**_failed(found["rivals"][0])),
         "## A thousand runs\n",
@@ -106,6 +107,20 @@ def calls(result: dict[str, Any]) -> str:
         **{name: rival[name] for name in ("evaluations", "looks")},
         lost=ms(lost), time=ms(rival["cpu"]), ratio=three((rival["cpu"] - lost) / engine["cpu"]),
     )  # fmt: skip
+
+
+def strict(result: dict[str, Any]) -> str:
+    """Return how the solvers stand when every fraction must be within the limit."""
+    rows = {row["name"]: row for row in result["duel"]}
+    names = [name for name in ("CVODE", "SciPy BDF", "SciPy LSODA") if f"{name} *" in rows and "engine *" in rows]
+    if not names:
+        return ""
+    ratios = ", ".join(f"{name} {three(rows[name + ' *']['cpu'] / rows['engine *']['cpu'])}" for name in names)
+    return (
+        f"At its default the engine is off by {small(rows['engine']['worst'])} in the worst fraction of the "
+        f"{result['plan']}. With all fractions within {result['good']:g} (the rows with *), the rivals take so many "
+        f"times the engine's time: {ratios}.\n"
+    )
 
 
 def _failed(result: dict[str, Any]) -> dict[str, int]:

@@ -40,7 +40,7 @@ def draw(result: dict[str, Any], paths: list[Path]) -> None:
         FigureCanvasAgg(figure)
         figure.suptitle(f"Time and error of solvers on one run: {result['plan']}", x=0.01, ha="left", fontsize=11)
         for axes, (key, words) in zip(figure.subplots(1, 2, sharey=True), _SIDES, strict=True):
-            axes.set(xscale="log", yscale="log", xlabel=f"{words}, relative", xlim=(1e-10, 3e-2))
+            axes.set(xscale="log", yscale="log", xlabel=f"{words}, relative", xlim=(3e-12, 3e-2))
             for i, solver in enumerate(solvers):
                 own = [row for row in rows if row["solver"] == solver]
                 axes.scatter(

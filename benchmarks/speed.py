@@ -12,17 +12,18 @@ from benchmarks.plans import at_pressure, demo, lasting, with_plates
 from benchmarks.timing import Times
 from middlerun.plan import Plan, predict
 
+FOUR, THREE = "demo plan, 4 plates", "demo plan with 3 plates"
 LENGTHS = (2, 4, 8, 16, 32)  # cycles of twenty minutes
 
 
 def measure(*, quick: bool = False) -> dict[str, object]:
     """Measure both plans in turn, and where the time of the first goes."""
     repeats = 10 if quick else 200
-    plans = {"demo plan, 4 plates": demo(), "the same with 3 plates": with_plates(demo(), 3)}
+    plans = {FOUR: demo(), THREE: with_plates(demo(), 3)}
     rows = []
     for name, plan in plans.items():
         rows.append({"plan": name, **_sizes(plan)} | {key: t.summary() for key, t in _times(plan, repeats).items()})
-    return {"plans": rows, "parts": parts(lambda: predict(plans["demo plan, 4 plates"]), repeats)}
+    return {"plans": rows, "parts": parts(lambda: predict(plans[FOUR]), repeats)}
 
 
 def _times(plan: Plan, repeats: int) -> dict[str, Times]:

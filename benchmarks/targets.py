@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from benchmarks.speed import line
+from benchmarks.speed import FOUR, THREE, line
 from benchmarks.tables import Table, three
 
-FOUR, THREE = "demo plan, 4 plates", "the same with 3 plates"
 MOST_BENT = 0.10  # largest distance from a straight line that still counts as linear
 
 
