@@ -134,8 +134,9 @@ def _why(aim: Target, found: dict[str, Any]) -> str:
         each = row["run"]["cpu"] / tried
         report = row["run_and_report"]["cpu"] - row["run"]["cpu"]
         words = f"{tried} steps are tried, {row['rejected']} of them in vain, at {three(1e6 * each)} µs each"
-        if "rivals" in found:
-            rates = found["rivals"][0 if aim.key == "run-4" else 1]["calls"]["rates"]
+        measured = {result["plan"]: result["calls"]["rates"] for result in found.get("rivals", ())}
+        if row["plan"] in measured:
+            rates = measured[row["plan"]]
             words += f", of which six evaluations of the rates are {three(6e6 * rates)} µs"
         return f"{words}; writing the report takes {three(1e3 * report)} ms."
     if aim.key in ("predict", "fresh"):
