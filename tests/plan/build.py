@@ -78,6 +78,8 @@ def a_run(plan: Plan | None = None, series: dict[str, Any] | None = None, **chan
         made |= {
             f"plate_{k}_level": level[:, k - 1],
             f"plate_{k}_liquid": 0.9 * level[:, k - 1],
+            f"plate_{k}_strength": 0.1,
+            f"plate_{k}_efficiency": 0.65,
             f"plate_{k}_flood": 0.3,
             f"plate_{k}_weep": 3.0,
             f"plate_{k}_downcomer": 0.3,

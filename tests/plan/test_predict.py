@@ -272,6 +272,24 @@ def test_a_phase_that_cannot_end_says_where_it_got_to() -> None:
         predict(a_plan(procedure=Procedure(name="x", phases=(weak,))))
 
 
+def test_a_held_head_without_product_is_given_up_and_the_run_goes_on() -> None:
+    """Four plates do not reach 95 % vol over a 5.5 % vol mash: half an hour (common practice), then the next phase."""
+    phases = (
+        Phase(name="heat up", heater_share=0.6, agitator=True, vent_open=True, ends=Ends(pot_temperature=355.0)),
+        Phase(name="close", vent_open=False, dephlegmator_water_share=1.0, ends=Ends(time=2400.0)),
+        Phase(name="hearts", fraction="hearts", heater=4e3, hold_head_strength=0.95, ends=Ends(lpa_share=0.5)),
+        Phase(name="tails", fraction="tails", dephlegmator_water=0.0, ends=Ends(time=1200.0)),
+    )
+    run = predict(a_plan(procedure=Procedure(name="test", phases=phases)))
+    assert [phase.ended_by for phase in run.phases] == ["pot_temperature", "time", "no_product", "time"]
+    (warning,) = (one for one in run.warnings if one.code == "hold-no-product")
+    assert warning.values["phase"] == "hearts"
+    assert warning.values["reached"] < warning.values["asked"] == pytest.approx(0.95, abs=1e-6)
+    assert run.totals["collected_volume"] > 1e-4
+    late = run.series["time"] > run.phases[2].end - 1790.0
+    assert run.series["distillate"][late & (run.series["phase_index"] == 2)].max() < 2e-3
+
+
 def test_reporting_step_changes_no_total(demo: Run) -> None:
     """Totals that are amounts are the solver's own; only the two moments are read off the grid, to one step."""
     coarse = predict(replace(demo.plan, report_every=60.0))

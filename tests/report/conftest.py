@@ -17,7 +17,7 @@ DEMO = Path(__file__).parents[2] / "examples" / "demo-plan.toml"
 
 @pytest.fixture(scope="session")
 def demo() -> Run:
-    """The demo plan: four plates, weirs moved, nine phases."""
+    """The demo plan: four plates, weirs moved."""
     return middlerun.predict(middlerun.load_plan(DEMO))
 
 

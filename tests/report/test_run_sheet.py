@@ -162,6 +162,15 @@ def test_the_sheet_never_says_that_a_spirit_is_safe(demo: Run) -> None:
     assert "safe" not in _text(_opened(demo)).lower().replace("safety", "")
 
 
+def test_a_phase_that_is_given_up_is_marked(demo: Run) -> None:
+    words = "Not ended by its condition: see warnings."
+    assert words not in _text(_opened(demo)) and words not in " ".join(_page(demo).words)
+    phases = (dataclasses.replace(demo.phases[0], ended_by="no_product"), *demo.phases[1:])
+    given_up = dataclasses.replace(demo, phases=phases)
+    assert words in _text(_opened(given_up))
+    assert words in " ".join(_page(given_up).words)
+
+
 def test_a_run_without_product(no_product: Run) -> None:
     assert "No product comes over" in _text(_opened(no_product))
     assert "No product comes over" in " ".join(_page(no_product).words)

@@ -16,7 +16,6 @@ _CURVES = {
     "jacket-vacuum": "jacket_gauge",
     "relief-blows": "jacket_gauge",
     "vent-steams": "jacket_gauge",
-    "steam-jacket": "jacket_gauge",
     "uncondensed-vapour": "condenser_water_out",
     "condenser-margin-small": "condenser_water_out",
     "water-out-hot": "{of}_water_out",
@@ -29,7 +28,6 @@ _CURVES = {
     "over-ceiling-momentarily": "parrot_strength",
     "product-hot": "product_rate",
     "no-product": "product_rate",
-    "phase-cut-off": "product_rate",
     "longer-than-day": "pot_temperature_shown",
 }
 _FALLBACK = "pot_temperature_shown"

@@ -74,7 +74,7 @@ PLATE_SERIES = _table(
         ("vapour", "plate {k} vapour", "molar flow"),
         ("flood", "plate {k} vapour over flooding", "ratio"),
         ("weep", "plate {k} vapour over weep point", "ratio"),
-        ("downcomer", "plate {k} liquid backed up over spacing", "ratio"),
+        ("downcomer", "plate {k} liquid backed up over its room", "ratio"),
         ("efficiency", "plate {k} Murphree efficiency", "ratio"),
     )
 )

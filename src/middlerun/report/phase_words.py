@@ -21,7 +21,6 @@ ENDED_BY = {
     "lpa_share": "share of the pure alcohol",
     "smell_marker": "smell",
     "time": "time",
-    "at_most": "longest time allowed",
     "no_product": "no product for half an hour",
 }
 

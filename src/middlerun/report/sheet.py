@@ -127,7 +127,7 @@ def _phases(run: Run) -> list[dict[str, Any]]:
                 "vessel": phase_words.vessel(phase),
                 "set": list(hands[index]),
                 "ends": list(phase_words.ends(phase, result)),
-                "overdue": result.ended_by == "at_most",
+                "given_up": result.ended_by == "no_product",
                 "expected": [
                     clock(result.end),
                     clock(result.end - result.start),

@@ -36,15 +36,6 @@ def no_product(view: View) -> Iterator[Warning]:
         yield Warning(code="no-product")
 
 
-def at_most(view: View) -> Iterator[Warning]:
-    """A phase that reached its longest time instead of its end."""
-    for phase in view.run.phases:
-        if phase.ended_by == "at_most":
-            yield Warning(
-                code="phase-cut-off", time=phase.end, values={"phase": phase.name, "time": phase.end - phase.start}
-            )
-
-
 def dear(view: View) -> Iterator[Warning]:
     """Energy per litre of pure alcohol so high that the charge is hardly worth its heat."""
     alcohol = view.run.totals["collected_pure_alcohol"]
@@ -104,7 +95,6 @@ CHECKS = (
     too_long,
     never_boils,
     no_product,
-    at_most,
     dear,
     strong_charge,
     gassy,

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from middlerun.alcoholometry import mole_fraction_from_volume_strength, volume_strength_from_mole_fraction
 from middlerun.errors import OutOfRangeError
-from middlerun.plan.head import strength_for_temperature
+from middlerun.plan.head import boiling_state, strength_for_temperature
 from middlerun.plan.result import Warning
-from middlerun.plan.warnings.view import ON_DELAY, VAPOUR_RUNS, View
+from middlerun.plan.warnings.view import ON_DELAY, VAPOUR_RUNS, Mask, View
 from middlerun.plan.weather import SEA_LEVEL
 
 FULL = 0.97  # share of the valve's range that counts as fully open
@@ -50,9 +51,7 @@ def _no_product(view: View, index: int, setpoint: float) -> Iterator[Warning]:
     spell = view.spell(dry, QUIET) or ((view.run.phases[index].start, view.run.phases[index].end) if given_up else None)
     if spell is None:
         return
-    # Almost all vapour runs back, so what the head shows is the strongest that this column gives now.
-    where = dry if dry.any() else view.in_phase(index)
-    reached = _strength(float(np.min(view["head_temperature"][where])), view.pressure)
+    reached = _strongest(view, dry if dry.any() else view.in_phase(index))
     asked = _strength(setpoint, view.pressure)
     yield Warning(
         code="hold-no-product",
@@ -66,6 +65,24 @@ def _no_product(view: View, index: int, setpoint: float) -> Iterator[Warning]:
             "holdable": max(min(reached, asked) - 0.01, 0.0),
         },
     )
+
+
+def _strongest(view: View, where: Mask) -> float:
+    """Return the strength (0 to 1) of the first vapour that would leave the head, by the liquid that the column holds.
+
+    The head thermometer does not tell it: without product it stands in cooled reflux. At total reflux the vapour that
+    reaches a plate is as strong as the liquid on it; the plate adds its Murphree share of the way to equilibrium, each
+    stage of the dephlegmator all of it.
+    """
+    n = len(view.still.plates)
+    strengths = view[f"plate_{n}_strength" if n else "pot_strength"][where]
+    best = int(np.argmax(strengths))
+    liquid = float(mole_fraction_from_volume_strength(float(strengths[best])))
+    share = float(view[f"plate_{n}_efficiency"][where][best]) if n else 1.0
+    vapour = liquid + share * (boiling_state(liquid, view.pressure)[1] - liquid)
+    for _ in range(view.still.dephlegmator_stages):
+        vapour = boiling_state(vapour, view.pressure)[1]
+    return float(volume_strength_from_mole_fraction(vapour))
 
 
 def _weaker(view: View, index: int, setpoint: float) -> Iterator[Warning]:
