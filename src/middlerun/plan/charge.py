@@ -5,16 +5,13 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-from middlerun.alcoholometry import density, mass_fraction
+from middlerun.alcoholometry import REFERENCE_DENSITY_ETHANOL, REFERENCE_TEMPERATURE, density, mass_fraction
 from middlerun.errors import PlanError
 from middlerun.plan.charge_kind import ChargeKind, charge_kind
 from middlerun.plan.description import Charge
 from middlerun.plan.head import boiling_state
 from middlerun.substances import MOLAR_MASS_ETHANOL, MOLAR_MASS_WATER, boiling_point_rise
 from middlerun.units import format_quantity
-
-REFERENCE = 293.15  # K, at which volumes and strengths are stated
-DENSITY_ETHANOL = 789.24  # kg/m3 at 20 Cel, OIML R 22 with its errata
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,9 +57,9 @@ def charge_numbers(charge: Charge) -> ChargeNumbers:
     solids_volume = solids * kind.solids_volume.value * 1e-3
     liquid = charge.volume - solids_volume
     pure_alcohol = charge.volume * charge.strength
-    ethanol_mass = pure_alcohol * DENSITY_ETHANOL
+    ethanol_mass = pure_alcohol * REFERENCE_DENSITY_ETHANOL
     p = float(mass_fraction(min(pure_alcohol / liquid, 1.0)))
-    water_mass = liquid * float(density(p, REFERENCE)) - ethanol_mass
+    water_mass = liquid * float(density(p, REFERENCE_TEMPERATURE)) - ethanol_mass
     solutes = 1e3 * dissolved / kind.solute_molar_mass.value
     return ChargeNumbers(
         volume=charge.volume,

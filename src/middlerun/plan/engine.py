@@ -9,11 +9,11 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from middlerun.alcoholometry import alcoholmeter_reading, spirit_at
+from middlerun.alcoholometry import REFERENCE_DENSITY_ETHANOL, alcoholmeter_reading, spirit_at
 from middlerun.column import Day, Outcome, PhaseOutcome, PotCharge, simulate_run
 from middlerun.column.kernels import layout as at
 from middlerun.errors import NeverEndsError, PlanError
-from middlerun.plan.charge import DENSITY_ETHANOL, ChargeNumbers
+from middlerun.plan.charge import ChargeNumbers
 from middlerun.plan.check import Prepared, prepare
 from middlerun.plan.description import Plan
 from middlerun.plan.result import FloatArray, Fraction, PhaseResult, Run
@@ -21,7 +21,6 @@ from middlerun.plan.warnings import with_warnings
 from middlerun.run import Phase
 from middlerun.units import format_quantity
 
-_REFERENCE = 293.15  # K
 _JOULES_PER_KWH = 3.6e6
 _EARLY = "before the heads"  # vessel of phases that name none
 _TRACE = 1e-3  # mol, less than a drop
@@ -147,7 +146,8 @@ def _fractions(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray]) -
         first, last = _strengths(series, start, end)
         fractions.append(
             Fraction(
-                name=name, volume=volume, strength=strength, pure_alcohol=ethanol * at.M_E / DENSITY_ETHANOL, mass=mass,
+                name=name, volume=volume, strength=strength, mass=mass,
+                pure_alcohol=ethanol * at.M_E / REFERENCE_DENSITY_ETHANOL,
                 start=start, end=end, strength_start=first, strength_end=last,
             )
         )  # fmt: skip
@@ -191,10 +191,10 @@ def _totals(plan: Plan, outcome: Outcome, series: Mapping[str, FloatArray], char
         "uncondensed": outcome.down(at.D_LOST_E) + outcome.down(at.D_LOST_W),
         "charge_pure_alcohol": charge.pure_alcohol,
         "collected_volume": spirit_amounts(ethanol, water)[0],
-        "collected_pure_alcohol": ethanol * at.M_E / DENSITY_ETHANOL,
+        "collected_pure_alcohol": ethanol * at.M_E / REFERENCE_DENSITY_ETHANOL,
         "pot_strength_end": pot_strength,
         "pot_volume_end": pot_volume,
-        "plates_pure_alcohol_end": left * at.M_E / DENSITY_ETHANOL,
+        "plates_pure_alcohol_end": left * at.M_E / REFERENCE_DENSITY_ETHANOL,
         "energy_cost": heat / _JOULES_PER_KWH * plan.limits.energy_price,
         "water_cost": sum(cooling) * plan.limits.water_price,
     }

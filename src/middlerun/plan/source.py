@@ -6,10 +6,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
-from middlerun.alcoholometry import volume_strength
+from middlerun.alcoholometry import REFERENCE_DENSITY_ETHANOL, volume_strength
 from middlerun.errors import PlanError, UnknownNameError
 from middlerun.fields import nearest
-from middlerun.plan.charge import DENSITY_ETHANOL
 from middlerun.plan.description import Charge, Plan
 from middlerun.plan.result import Fraction, Run
 
@@ -61,5 +60,5 @@ def blend(fractions: Iterable[Fraction]) -> tuple[float, float]:
     together = list(fractions)
     mass = sum(fraction.mass for fraction in together)
     pure_alcohol = sum(fraction.pure_alcohol for fraction in together)
-    strength = float(volume_strength(pure_alcohol * DENSITY_ETHANOL / mass))
+    strength = float(volume_strength(pure_alcohol * REFERENCE_DENSITY_ETHANOL / mass))
     return pure_alcohol / strength, strength
