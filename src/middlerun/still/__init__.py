@@ -18,9 +18,7 @@ from middlerun.still.description import (
     READINGS,
     VERSION,
     Column,
-    Condenser,
     Control,
-    Dephlegmator,
     Heating,
     Instrument,
     Parrot,
@@ -29,6 +27,7 @@ from middlerun.still.description import (
     Still,
 )
 from middlerun.still.draw import Shown, describe_still, draw_still
+from middlerun.still.exchangers import Condenser, Dephlegmator
 from middlerun.still.load import find_still, library_names, library_still, library_text, load_still, read_still
 from middlerun.still.measurements import Measurements
 from middlerun.still.new import new_still

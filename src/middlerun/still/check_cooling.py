@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from middlerun.fields import Finding
-from middlerun.still.description import Condenser, Dephlegmator, Still
+from middlerun.still.description import Still
+from middlerun.still.exchangers import Condenser, Dephlegmator
 from middlerun.still.limits import SUBCOOLING_SHARE, exchanger_duty, useful_heater
 from middlerun.still.resolve import StillNumbers
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from middlerun.fields import choice, flag, number, quantities, quantity, record, records, text, whole
+from middlerun.fields import choice, flag, number, quantities, quantity, record, records, text
+from middlerun.still.exchangers import LOSS, Condenser, Dephlegmator
 
 HEATING_KINDS = ("bain-marie", "steam-jacket", "electric", "fire")
 METALS = ("copper", "stainless")
@@ -26,8 +27,6 @@ FORMAT = "middlerun-still"
 VERSION = 1
 
 _PERRY = "Perry's Handbook, Table 11-7: 285 to 1700 W/(m2.K) for steam or water jackets"
-_LOSS = "bare metal at 80-85 Cel in still air 8-11 W/(m2.K), insulated 1-2, computed"
-_SMALL_COPPER = "small copper dephlegmators 400-900 W/(m2.K), from memory"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,7 +49,7 @@ class Pot:
         low="0 W/K",
         high="200 W/K",
         usual=("0.5 W/K", "40 W/K"),
-        usual_source=_LOSS,
+        usual_source=LOSS,
         doc="Heat lost to the room per kelvin of pot over room.",
     )
     agitator: bool = flag(doc="Whether the pot has an agitator.", default=False)
@@ -111,7 +110,11 @@ class Heating:
         "mass", low="0.5 kg", high="3000 kg", default=None, doc="Least water that covers the heating elements."
     )
     jacket_gas_volume: float | None = quantity(
-        "volume", low="0.5 L", high="2000 L", default=None, doc="Space above the jacket's water."
+        "volume",
+        low="0.5 L",
+        high="2000 L",
+        default=None,
+        doc="Space above the jacket's water; for the record, since the pressure of shut-in air does not depend on it.",
     )
     metal_mass: float = quantity(
         "mass",
@@ -127,7 +130,7 @@ class Heating:
         high="200 W/K",
         default="0 W/K",
         usual=("0 W/K", "40 W/K"),
-        usual_source=_LOSS,
+        usual_source=LOSS,
         doc="Heat lost to the room per kelvin of jacket over room.",
     )
     relief_gauge: float | None = quantity(
@@ -152,7 +155,7 @@ class Heating:
         low="0 bar",
         high="3 bar",
         default=None,
-        doc="Gauge pressure at which the steam supply holds a steam jacket.",
+        doc="Gauge pressure at which the steam supply holds a steam jacket; four fifths of the relief's when left out.",
     )
     vent: bool = flag(doc="Whether the jacket has a vent that is open while it warms.", default=False)
     vacuum_breaker: bool = flag(doc="Whether the jacket has a vacuum breaker.", default=False)
@@ -213,7 +216,7 @@ class Plate:
         high="20 W/K",
         default=None,
         expert=True,
-        usual_source=_LOSS,
+        usual_source=LOSS,
         doc="Heat lost by this section per kelvin over room.",
     )
 
@@ -234,125 +237,6 @@ class Column:
     metal: str = choice(*METALS, doc="What the column is made of.", default="copper")
     insulated: bool = flag(doc="Whether the column is insulated.", default=False)
     plates: tuple[Plate, ...] = records(Plate, doc="The plates, from the bottom up.")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Dephlegmator:
-    """The partial condenser on top. A still without one has a plain head: `conductance` 0."""
-
-    conductance: float | None = quantity(
-        "heat conductance",
-        low="0 W/K",
-        high="20 kW/K",
-        default=None,
-        doc="U·A between vapour and cooling water; give this or the area.",
-    )
-    area: float | None = quantity("area", low="0.01 m2", high="30 m2", default=None, doc="Cooling surface.")
-    coefficient: float = quantity(
-        "heat transfer coefficient",
-        low="50 W/(m2.K)",
-        high="3000 W/(m2.K)",
-        default="600 W/(m2.K)",
-        usual=("400 W/(m2.K)", "900 W/(m2.K)"),
-        expert=True,
-        usual_source=_SMALL_COPPER,
-        doc="U, used when the area is given.",
-    )
-    water_max: float = quantity(
-        "volume flow rate",
-        low="0 L/h",
-        high="5000 L/h",
-        default="0 L/h",
-        doc="Most cooling water that its valve lets through.",
-    )
-    water_min: float = quantity(
-        "volume flow rate",
-        low="0 L/h",
-        high="1000 L/h",
-        default="0 L/h",
-        expert=True,
-        doc="Least flow that the valve can hold.",
-    )
-    water_content: float = quantity(
-        "volume", low="0.05 L", high="100 L", default="1 L", expert=True, doc="Cooling water inside."
-    )
-    cells: int = whole(
-        low=1,
-        high=50,
-        default=6,
-        expert=True,
-        doc="Coolant cells in series: 1 is one mixed volume, many is counter-flow.",
-    )
-    stages: int = whole(
-        low=1, high=3, default=1, expert=True, doc="Equivalent equilibrium stages of partial condensation."
-    )
-    liquid: float = quantity(
-        "volume",
-        low="0.005 L",
-        high="10 L",
-        default="0.06 L",
-        expert=True,
-        doc="Hot condensate that clings to it per equivalent stage.",
-    )
-    drain_time: float = quantity(
-        "time",
-        low="1 s",
-        high="120 s",
-        default="6 s",
-        expert=True,
-        doc="Time constant with which condensate runs back.",
-    )
-    metal_mass: float = quantity(
-        "mass", low="0.1 kg", high="300 kg", default="6 kg", expert=True, doc="Metal of head and tubes."
-    )
-    heat_loss: float = quantity(
-        "heat conductance",
-        low="0 W/K",
-        high="50 W/K",
-        default="0.8 W/K",
-        expert=True,
-        usual_source=_LOSS,
-        doc="Heat lost by head and vapour pipe per kelvin over room.",
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Condenser:
-    """The product condenser."""
-
-    conductance: float | None = quantity(
-        "heat conductance",
-        low="1 W/K",
-        high="50 kW/K",
-        default=None,
-        doc="U·A between vapour and cooling water; give this or the area.",
-    )
-    area: float | None = quantity("area", low="0.01 m2", high="60 m2", default=None, doc="Cooling surface.")
-    coefficient: float = quantity(
-        "heat transfer coefficient",
-        low="50 W/(m2.K)",
-        high="3000 W/(m2.K)",
-        default="700 W/(m2.K)",
-        usual=("500 W/(m2.K)", "1000 W/(m2.K)"),
-        expert=True,
-        usual_source="condensing organic vapour against water 700-1000, from memory",
-        doc="U, used when the area is given.",
-    )
-    water_max: float = quantity(
-        "volume flow rate", low="1 L/h", high="10000 L/h", doc="Most cooling water that it can get."
-    )
-    water_min: float = quantity(
-        "volume flow rate",
-        low="0 L/h",
-        high="1000 L/h",
-        default="0 L/h",
-        expert=True,
-        doc="Least flow that the valve can hold.",
-    )
-    water_content: float = quantity(
-        "volume", low="0.05 L", high="200 L", default="2 L", expert=True, doc="Cooling water inside."
-    )
-    cells: int = whole(low=1, high=50, default=8, expert=True, doc="Coolant cells in series.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -378,7 +262,13 @@ class Instrument:
 
     tag: str = text(doc='Tag of ISA-5.1 letters and a loop number, such as "TI-101".')
     reads: str = choice(*READINGS, doc="What it reads.")
-    lag: float = quantity("time", low="0 s", high="600 s", default="10 s", doc="First-order time constant.")
+    lag: float = quantity(
+        "time",
+        low="0 s",
+        high="600 s",
+        default="10 s",
+        doc="First-order time constant; the forecast follows those of pot, head and product strength.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -394,14 +284,14 @@ class Control:
         high="300 s",
         default="15 s",
         expert=True,
-        doc="Lag of the head thermometer that the hand follows.",
+        doc="Lag of the head thermometer that the hand follows, where no instrument reads the head.",
     )
     gain: float | None = number(
         low=0.0,
         high=1e3,
         default=None,
         expert=True,
-        doc="Cooling water change in L/h per kelvin of head; derived when not given.",
+        doc="Cooling water change in L/h per kelvin of head; a tenth of the usual flow when left out.",
     )
     integral_time: float = quantity(
         "time", low="5 s", high="3600 s", default="150 s", expert=True, doc="Integral time of the hand."

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from middlerun.still.derive import Band, Book, loss_of_surface, rounded
-from middlerun.still.description import Condenser, Dephlegmator, Heating
+from middlerun.still.description import Heating
+from middlerun.still.exchangers import Condenser, Dephlegmator
 from middlerun.still.limits import SUBCOOLING_SHARE, conductance_from_water
 from middlerun.still.measurements import Measurements
 from middlerun.still.resolve import WATER_HEAT_CAPACITY

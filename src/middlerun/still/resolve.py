@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from middlerun.still.description import Column, Condenser, Dephlegmator, Plate, Still
+from middlerun.still.description import Column, Plate, Still
+from middlerun.still.exchangers import Condenser, Dephlegmator
 from middlerun.still.plate_type import PlateType, plate_type
 
 # Metals: heat capacity J/(kg.K) and density kg/m3 near 80 Cel, handbook values from memory (high).
