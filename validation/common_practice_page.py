@@ -27,8 +27,8 @@ the nine.
 |---|---|---|---|---|---|---|
 """
 
-AFTER = """| solvent-smelling heads | 1 to 4 % of the pure alcohol | – | **not predicted** | – | | the nose ends the heads; \
-the forecast takes the share as given until congeners are computed |
+AFTER = """| solvent-smelling heads | 1 to 4 % of the pure alcohol | – | **not predicted** | – | | \
+the nose ends the heads; the forecast takes the share as given until congeners are computed |
 
 ## What is not in range, and why
 
