@@ -12,11 +12,19 @@ from middlerun.substances import bubble_point
 # Series that have no value at times: nothing held, no product, an empty parrot.
 MAY_BE_NAN = (
     "head_setpoint", "distillate_ethanol", "reflux_ratio", "product_strength", "parrot_strength", "parrot_reading",
+    "parrot_strength_shown",
     "fraction_strength",
 )  # fmt: skip
-_NEGATIVE_BY_NATURE = ("pot_gauge", "heat_to_pot", "heat_loss", "dephlegmator_heat", "condenser_heat")
+_NEGATIVE_BY_NATURE = (
+    "pot_gauge",
+    "pot_gauge_shown",
+    "heat_to_pot",
+    "heat_loss",
+    "dephlegmator_heat",
+    "condenser_heat",
+)
 # A gauge is the difference of two pressures of 1e5 Pa; a glass in spirit colder than 20 Cel sinks past its zero mark.
-_LEAST = {"jacket_gauge": -1e-9, "parrot_reading": -0.02}
+_LEAST = {"jacket_gauge": -1e-9, "jacket_gauge_shown": -1e-9, "parrot_reading": -0.02}
 _MAY_HAVE_NO_TIME = ("time_to_boil", "time_to_product")
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from middlerun.alcoholometry import REFERENCE_DENSITY_ETHANOL, alcoholmeter_reading, spirit_at
 from middlerun.column import Day, Outcome, PhaseOutcome, PotCharge, simulate_run
 from middlerun.column.kernels import layout as at
+from middlerun.column.kernels.lags import lagged
 from middlerun.errors import NeverEndsError, PlanError
 from middlerun.plan.charge import ChargeNumbers
 from middlerun.plan.check import Prepared, prepare
@@ -19,6 +20,7 @@ from middlerun.plan.description import Plan
 from middlerun.plan.result import FloatArray, Fraction, PhaseResult, Run
 from middlerun.plan.warnings import with_warnings
 from middlerun.run import Phase
+from middlerun.still import Still
 from middlerun.units import format_quantity
 
 _JOULES_PER_KWH = 3.6e6
@@ -28,25 +30,44 @@ _DROP = 1e-8  # m3
 
 
 class _Series(Mapping[str, FloatArray]):
-    """The series by name. The glass alcoholmeter's reading is worked out when it is first asked for."""
+    """The series by name. What instruments show, the glass included, is worked out when it is first asked for."""
 
-    def __init__(self, outcome: Outcome) -> None:
+    def __init__(self, outcome: Outcome, still: Still) -> None:
         self._rows = {name: outcome.series[i] for i, name in enumerate(outcome.names) if name not in _INTERNAL}
+        self._lags = {instrument.reads: instrument.lag for instrument in still.instruments}
+        self._names = (*self._rows, *_SHOWN, _READING)
 
     def __getitem__(self, name: str) -> FloatArray:
-        if name == _READING and name not in self._rows:
-            self._rows[name] = _reading(self._rows["parrot_strength"], self._rows["parrot_temperature"])
+        if name not in self._rows:
+            if name == _READING:
+                self._rows[name] = _reading(self._rows["parrot_strength"], self._rows["parrot_temperature"])
+            elif name in _SHOWN:
+                true, reads = _SHOWN[name]
+                self._rows[name] = np.empty_like(self._rows[true])
+                lagged(self._rows["time"], self._rows[true], self._lags.get(reads, 0.0), self._rows[name])
         row: FloatArray = self._rows[name]
         return row
 
     def __iter__(self) -> Iterator[str]:
-        yield from (name for name in self._rows if name != _READING)
-        yield _READING
+        return iter(self._names)
 
     def __len__(self) -> int:
-        return len(self._rows) + (_READING not in self._rows)
+        return len(self._names)
 
 
+# What instruments show beside pot and head, which the kernel follows itself: series, and what the instrument reads.
+_SHOWN = {
+    "pot_gauge_shown": ("pot_gauge", "pot pressure"),
+    "jacket_temperature_shown": ("jacket_temperature", "jacket temperature"),
+    "jacket_gauge_shown": ("jacket_gauge", "jacket pressure"),
+    "heater_power_shown": ("heater_power", "heater power"),
+    "dephlegmator_water_flow_shown": ("dephlegmator_water_flow", "dephlegmator water flow"),
+    "dephlegmator_water_out_shown": ("dephlegmator_water_out", "dephlegmator water out"),
+    "condenser_water_flow_shown": ("condenser_water_flow", "condenser water flow"),
+    "condenser_water_out_shown": ("condenser_water_out", "condenser water out"),
+    "product_temperature_shown": ("product_temperature", "product temperature"),
+    "parrot_strength_shown": ("parrot_strength", "product strength"),
+}
 _READING = "parrot_reading"
 _INTERNAL = ("parrot_ethanol", "parrot_water", "pure_alcohol_rate")
 
@@ -91,7 +112,7 @@ def _predict(plan: Plan, known: Prepared) -> Run:
         _never_ends(plan, outcome)
     if outcome.phases[-1].ended_by == "boiled_dry":
         _boils_dry(plan, outcome)
-    series = _Series(outcome)
+    series = _Series(outcome, plan.still)
     run = Run(
         plan=plan, series=series, phases=_phases(plan, outcome), fractions=_fractions(plan, outcome, series),
         totals=_totals(plan, outcome, series, known.charge), warnings=(), balance=outcome.balance(),

@@ -267,7 +267,7 @@ class Instrument:
         low="0 s",
         high="600 s",
         default="10 s",
-        doc="First-order time constant; the forecast follows those of pot, head and product strength.",
+        doc="First-order time constant: what the instrument shows runs behind by it.",
     )
 
 

@@ -115,8 +115,8 @@ def finish(
         reflux = row[top + Q_LIQUID]
         held = 58.4e-6 * row[d + D_PARROT_E] + 18.05e-6 * row[d + D_PARROT_W]
         full = held > 0.5 * world[G_PARROT]
-        ce = row[d + D_COLLECTED_E]
-        cw = row[d + D_COLLECTED_W]
+        ce = max(row[d + D_COLLECTED_E], 0.0)  # the solver may be out by its tolerance, far below a drop
+        cw = max(row[d + D_COLLECTED_W], 0.0)
         te = ce + before[index, 0]
         tw = cw + before[index, 1]
         out[0, i] = row[R_TIME]

@@ -121,9 +121,6 @@ F_AT_MOST = 14  # s
 F_HEAD_START = 15  # kg/s, most with which holding begins
 N_PHASE = 16
 
-# --- what an end condition can look at ---
-N_CHANNELS = 6  # time, pot temperature, head temperature, strength, collected volume, share of the pure alcohol
-
 # --- algebraic values of one stage (columns of `values`) ---
 V_VAPOUR = 0  # mol/s leaving
 V_ETHANOL = 1  # mol/s of it

@@ -2,8 +2,8 @@
 
 Transformed form of Hairer & Wanner, Solving Ordinary Differential Equations II, section IV.7 (Springer 1996):
 (1/(h gamma) I - J) U_i = f(y + sum a_ij U_j) + sum c_ij U_j / h; y_new = y + sum m_i U_i; error = sum e_i U_i.
-Coefficients there: table 6.? of RODAS (Hairer & Wanner 1996) and the L-stable ROS4 (Shampine 1982 form). Digits from
-memory (high); order and L-stability are tested against what the method must do.
+The coefficients are those of the authors' RODAS, described there; digits from memory (high): order of solution and
+error estimate and L-stability are tested against what the method must do.
 """
 
 from __future__ import annotations
